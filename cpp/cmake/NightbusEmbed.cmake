@@ -1,0 +1,14 @@
+# Turns every cpp/data/**/*.toml into one generated source file, so that the library carries its
+# tables and needs no data folder at run time.
+function(nightbus_embed_data out_sources)
+  file(GLOB_RECURSE data CONFIGURE_DEPENDS "${PROJECT_SOURCE_DIR}/cpp/data/*.toml")
+  set(generated "${PROJECT_BINARY_DIR}/generated/embedded_data.cpp")
+  add_custom_command(
+    OUTPUT "${generated}"
+    COMMAND ${CMAKE_COMMAND} -DDATA_DIR=${PROJECT_SOURCE_DIR}/cpp/data -DOUTPUT=${generated} -P
+            ${PROJECT_SOURCE_DIR}/cpp/cmake/embed.cmake
+    DEPENDS ${data} "${PROJECT_SOURCE_DIR}/cpp/cmake/embed.cmake"
+    COMMENT "Embedding the standards tables"
+    VERBATIM)
+  set(${out_sources} "${generated}" PARENT_SCOPE)
+endfunction()
