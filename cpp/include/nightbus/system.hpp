@@ -1,11 +1,11 @@
 #pragma once
-/// The description: what there is, where it sits, how it is joined. Plain structs, built by the reader,
-/// in C++ or in Python with the same words. No physics here.
+/// The description: what there is, where it sits, how it is joined. Plain structs, built by the
+/// reader, in C++ or in Python with the same words. No physics here.
 ///
-/// Points. Banks, buses, loads, fans, converters, PoE links, chargers and arrays share one name space and
-/// are all points that a run may join. A run goes from the source side to the load side; a converter
-/// takes its input where a run goes *to* it and gives its output where a run comes *from* it. A PoE link
-/// names the converter (the powered port) it hangs on and needs no run.
+/// Points. Banks, buses, loads, fans, converters, PoE links, chargers and arrays share one name
+/// space and are all points that a run may join. A run goes from the source side to the load side;
+/// a converter takes its input where a run goes *to* it and gives its output where a run comes
+/// *from* it. A PoE link names the converter (the powered port) it hangs on and needs no run.
 ///
 /// Every field stands once in the field table (fields.hpp) with its key, unit, default, bounds and
 /// help; the defaults below and the table are compared by a test.
@@ -21,8 +21,8 @@
 
 namespace nightbus {
 
-/// What every record carries: its place in the file, and which fields were written (a bit per row of
-/// the record's field table). Neither takes part in equality.
+/// What every record carries: its place in the file, and which fields were written (a bit per row
+/// of the record's field table). Neither takes part in equality.
 struct Written {
   Span where;
   std::uint64_t given = 0;
@@ -32,7 +32,7 @@ struct Written {
 
 enum class Behaviour { constant_power, constant_current, resistance };
 enum class DropClass { critical, general };  ///< 3 % and 10 % unless the rules say otherwise
-enum class ReturnPath { own, chassis };      ///< own conductor (to return_to when given), or chassis
+enum class ReturnPath { own, chassis };  ///< own conductor (to return_to when given), or chassis
 enum class Tracking { mppt, pwm };
 enum class ChargerKind { mains, engine, generator };
 enum class ConverterKind { dc_dc, injector, inverter };
@@ -48,12 +48,12 @@ struct Site {
   double latitude_deg = 0.0;   ///< north positive
   double longitude_deg = 0.0;  ///< east positive
   double elevation_m = 0.0;
-  std::string time_zone = "UTC";         ///< IANA name; local time of schedules and nights
-  double temp_cold_c = -10.0;            ///< design cold
+  std::string time_zone = "UTC";  ///< IANA name; local time of schedules and nights
+  double temp_cold_c = -10.0;     ///< design cold
   double temp_mild_c = 20.0;
-  double temp_hot_c = 40.0;              ///< design hot, in the shade
+  double temp_hot_c = 40.0;                      ///< design hot, in the shade
   std::vector<double> peak_sun_hours_wh_per_m2;  ///< per month, on the horizontal, Wh/m² a day
-  std::vector<double> clearness;                 ///< per month, share of clear sky; used when the above is empty
+  std::vector<double> clearness;  ///< per month, share of clear sky; used when the above is empty
   double albedo = 0.2;
   Written written;
   friend bool operator==(const Site&, const Site&) = default;
@@ -62,16 +62,16 @@ struct Site {
 /// Which published rules govern, and the choices they leave open.
 struct Rules {
   std::vector<std::string> sets{"33 CFR 183"};  ///< catalogue names; the strictest wins
-  std::string sizes = "AWG";           ///< conductor family of the catalogue to choose from
-  std::vector<ConductorSize> stock;    ///< when not empty, only these may be chosen
-  double insulation_c = 75.0;          ///< insulation class of runs that do not say
-  double terminal_c = 60.0;            ///< terminal rating where nothing better is known
-  bool enclosed = true;                ///< conduit, loom or duct rather than free air
+  std::string sizes = "AWG";         ///< conductor family of the catalogue to choose from
+  std::vector<ConductorSize> stock;  ///< when not empty, only these may be chosen
+  double insulation_c = 75.0;        ///< insulation class of runs that do not say
+  double terminal_c = 60.0;          ///< terminal rating where nothing better is known
+  bool enclosed = true;              ///< conduit, loom or duct rather than free air
   double drop_critical = 0.03;
   double drop_general = 0.10;
-  double continuous_factor = 1.25;     ///< overcurrent device over continuous current
-  double load_margin = 0.0;            ///< added to every load for wiring and protection
-  std::vector<std::string> fuse_forms; ///< allowed overcurrent forms; empty: all of the catalogue
+  double continuous_factor = 1.25;      ///< overcurrent device over continuous current
+  double load_margin = 0.0;             ///< added to every load for wiring and protection
+  std::vector<std::string> fuse_forms;  ///< allowed overcurrent forms; empty: all of the catalogue
   Objective objective = Objective::copper;
   Written written;
   friend bool operator==(const Rules&, const Rules&) = default;
@@ -80,25 +80,25 @@ struct Rules {
 struct Bank {
   std::string name;
   std::string note;
-  std::string chemistry = "flooded";   ///< catalogue name: LFP, flooded, AGM, gel
+  std::string chemistry = "flooded";  ///< catalogue name: LFP, flooded, AGM, gel
   double nominal_v = 12.0;
-  double capacity_ah = 0.0;            ///< one string
-  int strings = 1;                     ///< equal strings in parallel
-  std::optional<double> resistance_ohm;        ///< one string, warm and full, links included
-  std::optional<double> short_circuit_a;       ///< one string, stated by its maker
-  std::optional<double> cold_cranking_a;       ///< one string
-  double charge_low = 0.2;             ///< state of charge of the case "low"
-  double charge_rest = 0.7;            ///< state of charge of the case "rest"
-  double charge_start = 1.0;           ///< where a simulation starts
-  double reserve = 0.2;                ///< share that must stay in the bank
-  double ageing = 0.8;                 ///< share of the capacity left at end of life
+  double capacity_ah = 0.0;               ///< one string
+  int strings = 1;                        ///< equal strings in parallel
+  std::optional<double> resistance_ohm;   ///< one string, warm and full, links included
+  std::optional<double> short_circuit_a;  ///< one string, stated by its maker
+  std::optional<double> cold_cranking_a;  ///< one string
+  double charge_low = 0.2;                ///< state of charge of the case "low"
+  double charge_rest = 0.7;               ///< state of charge of the case "rest"
+  double charge_start = 1.0;              ///< where a simulation starts
+  double reserve = 0.2;                   ///< share that must stay in the bank
+  double ageing = 0.8;                    ///< share of the capacity left at end of life
   std::optional<double> disconnect_v;
   std::optional<double> reconnect_v;
   std::optional<double> absorption_v;
   std::optional<double> float_v;
-  std::optional<double> max_charge_a;      ///< one string
-  std::optional<double> max_discharge_a;   ///< one string
-  double standby_a = 0.0;              ///< monitor and management system, whole bank
+  std::optional<double> max_charge_a;     ///< one string
+  std::optional<double> max_discharge_a;  ///< one string
+  double standby_a = 0.0;                 ///< monitor and management system, whole bank
   std::string compartment;
   Written written;
   friend bool operator==(const Bank&, const Bank&) = default;
@@ -108,7 +108,7 @@ struct Bus {
   std::string name;
   std::string note;
   std::optional<double> rated_a;
-  std::optional<int> ways;             ///< places for circuits
+  std::optional<int> ways;  ///< places for circuits
   std::string compartment;
   Written written;
   friend bool operator==(const Bus&, const Bus&) = default;
@@ -117,66 +117,67 @@ struct Bus {
 struct Run {
   std::string name;
   std::string note;
-  std::string from;                    ///< point on the source side
-  std::string to;                      ///< point on the load side
-  double length_m = 0.0;               ///< one way
-  std::optional<ConductorSize> size;   ///< given: checked, not chosen
-  std::string family;                  ///< conductor family; empty: the rules' family
+  std::string from;                   ///< point on the source side
+  std::string to;                     ///< point on the load side
+  double length_m = 0.0;              ///< one way
+  std::optional<ConductorSize> size;  ///< given: checked, not chosen
+  std::string family;                 ///< conductor family; empty: the rules' family
   std::string material = "copper";
   std::optional<double> insulation_c;
   std::optional<bool> enclosed;
-  int bundle = 2;                      ///< current-carrying conductors running together, its own included
-  int parallel = 1;                    ///< conductors in parallel per pole
-  std::optional<double> ambient_c;     ///< hottest air along it; else its compartment's, else the site's hot
+  int bundle = 2;    ///< current-carrying conductors running together, its own included
+  int parallel = 1;  ///< conductors in parallel per pole
+  std::optional<double>
+      ambient_c;  ///< hottest air along it; else its compartment's, else the site's hot
   std::string compartment;
   ReturnPath return_path = ReturnPath::own;
-  std::string return_to;               ///< point whose negative takes the return; empty: `from`
+  std::string return_to;  ///< point whose negative takes the return; empty: `from`
   std::optional<double> return_length_m;
   std::optional<ConductorSize> return_size;
   std::optional<double> return_resistance_ohm;  ///< whole chassis path
-  int joints = 2;                      ///< per pole
-  double joint_ohm = 0.0005;           ///< each
-  bool sheathed = false;               ///< in a sheath or enclosure from the source to its overcurrent device
-  bool overcurrent = true;             ///< has, or needs, a device at its source end
-  std::string fuse_form;               ///< given: checked, not chosen
+  int joints = 2;                               ///< per pole
+  double joint_ohm = 0.0005;                    ///< each
+  bool sheathed = false;    ///< in a sheath or enclosure from the source to its overcurrent device
+  bool overcurrent = true;  ///< has, or needs, a device at its source end
+  std::string fuse_form;    ///< given: checked, not chosen
   std::optional<double> fuse_a;
-  double fuse_distance_m = 0.15;       ///< along the conductor, from the source to the device
+  double fuse_distance_m = 0.15;  ///< along the conductor, from the source to the device
   std::optional<double> fuse_ambient_c;
   std::optional<double> holder_a;
-  std::optional<double> switch_a;      ///< DC rating of a switch in the run; absent: none
-  std::optional<double> switch_v;      ///< DC voltage the switch is rated to break
+  std::optional<double> switch_a;  ///< DC rating of a switch in the run; absent: none
+  std::optional<double> switch_v;  ///< DC voltage the switch is rated to break
   double switch_ohm = 0.0;
-  bool spare = false;                  ///< laid but not connected: sized and counted, carries nothing
+  bool spare = false;  ///< laid but not connected: sized and counted, carries nothing
   Written written;
   friend bool operator==(const Run&, const Run&) = default;
 };
 
 /// What loads, PoE devices and fans have in common in time.
 struct Usage {
-  std::vector<std::string> schedule;   ///< local "06:30-22:00" windows; empty: always
-  double duty = 1.0;                   ///< share of scheduled time at typical draw, at rest otherwise
-  double night_extra_w = 0.0;          ///< added from sunset to sunrise
-  int priority = 2;                    ///< 1 last to be shed … 5 first
+  std::vector<std::string> schedule;  ///< local "06:30-22:00" windows; empty: always
+  double duty = 1.0;           ///< share of scheduled time at typical draw, at rest otherwise
+  double night_extra_w = 0.0;  ///< added from sunset to sunrise
+  int priority = 2;            ///< 1 last to be shed … 5 first
   friend bool operator==(const Usage&, const Usage&) = default;
 };
 
 struct Load {
   std::string name;
   std::string note;
-  int count = 1;                       ///< equal devices at the same point
+  int count = 1;  ///< equal devices at the same point
   Behaviour behaviour = Behaviour::constant_power;
-  double typical_w = 0.0;              ///< each
+  double typical_w = 0.0;  ///< each
   std::optional<double> peak_w;
   std::optional<double> rest_w;
-  std::optional<double> nominal_v;     ///< of its rated watts; else the bus's nominal
-  std::optional<Range> window_v;       ///< input voltage it accepts
-  std::optional<double> off_v;         ///< under-voltage lock-out
-  std::optional<double> on_v;          ///< restart after lock-out
+  std::optional<double> nominal_v;  ///< of its rated watts; else the bus's nominal
+  std::optional<Range> window_v;    ///< input voltage it accepts
+  std::optional<double> off_v;      ///< under-voltage lock-out
+  std::optional<double> on_v;       ///< restart after lock-out
   DropClass drop_class = DropClass::critical;
   Usage usage;
-  std::optional<double> inrush_f;      ///< input capacitance
+  std::optional<double> inrush_f;  ///< input capacitance
   double start_delay_s = 0.0;
-  std::optional<Range> temp_c;         ///< air it tolerates
+  std::optional<Range> temp_c;  ///< air it tolerates
   std::string compartment;
   Written written;
   friend bool operator==(const Load&, const Load&) = default;
@@ -187,15 +188,15 @@ struct Fan {
   std::string name;
   std::string note;
   int count = 1;
-  std::vector<double> step_w;          ///< power at each step, lowest first
-  std::vector<double> step_flow_m3s;   ///< free air flow at each step
-  double installed_share = 0.55;       ///< installed over free flow
-  int lowest_step = 0;                 ///< never below; 0 is off
-  double set_point_c = 30.0;           ///< first step up above it
-  double step_width_k = 3.0;           ///< one step more for each
-  std::string cools;                   ///< compartment
-  std::string inlet = "outside";       ///< "outside" or a compartment
-  double inlet_share = 1.0;            ///< share of its air from `inlet`, the rest from outside
+  std::vector<double> step_w;         ///< power at each step, lowest first
+  std::vector<double> step_flow_m3s;  ///< free air flow at each step
+  double installed_share = 0.55;      ///< installed over free flow
+  int lowest_step = 0;                ///< never below; 0 is off
+  double set_point_c = 30.0;          ///< first step up above it
+  double step_width_k = 3.0;          ///< one step more for each
+  std::string cools;                  ///< compartment
+  std::string inlet = "outside";      ///< "outside" or a compartment
+  double inlet_share = 1.0;           ///< share of its air from `inlet`, the rest from outside
   std::optional<Range> window_v;
   DropClass drop_class = DropClass::general;
   int priority = 2;
@@ -215,10 +216,10 @@ struct Converter {
   std::string note;
   ConverterKind kind = ConverterKind::dc_dc;
   double output_v = 0.0;
-  double power_w = 0.0;                ///< rated output
-  std::vector<EfficiencyPoint> efficiency;   ///< empty: 0.85 at every load, on the safe side
+  double power_w = 0.0;                     ///< rated output
+  std::vector<EfficiencyPoint> efficiency;  ///< empty: 0.85 at every load, on the safe side
   double standby_w = 1.0;
-  std::optional<Range> window_v;       ///< input
+  std::optional<Range> window_v;  ///< input
   std::optional<double> off_v;
   std::optional<double> on_v;
   double output_ohm = 0.0;
@@ -235,21 +236,21 @@ struct Converter {
 struct PoeLink {
   std::string name;
   std::string note;
-  std::string from;                    ///< converter that powers the port
+  std::string from;  ///< converter that powers the port
   double length_m = 0.0;
-  std::string cable = "24 AWG";        ///< catalogue cable; TIA limit resistance unless given
+  std::string cable = "24 AWG";           ///< catalogue cable; TIA limit resistance unless given
   std::optional<double> cable_ohm_per_m;  ///< one conductor
   PoeType type = PoeType::type2;
-  int pairs = 2;                       ///< powered pairs: 2 or 4
-  std::optional<int> power_class;      ///< 0 … 8
-  double typical_w = 0.0;              ///< at the device
+  int pairs = 2;                   ///< powered pairs: 2 or 4
+  std::optional<int> power_class;  ///< 0 … 8
+  double typical_w = 0.0;          ///< at the device
   std::optional<double> peak_w;
   std::optional<double> rest_w;
   std::optional<Range> window_v;
   Usage usage;
   std::optional<Range> temp_c;
-  int bundle = 1;                      ///< powered cables together
-  std::string compartment;             ///< of the device
+  int bundle = 1;           ///< powered cables together
+  std::string compartment;  ///< of the device
   Written written;
   friend bool operator==(const PoeLink&, const PoeLink&) = default;
 };
@@ -258,11 +259,12 @@ struct Charger {
   std::string name;
   std::string note;
   ChargerKind kind = ChargerKind::mains;
-  double current_a = 0.0;              ///< limit at its output
-  std::optional<double> voltage_v;     ///< ceiling; else the bank's absorption voltage
+  double current_a = 0.0;           ///< limit at its output
+  std::optional<double> voltage_v;  ///< ceiling; else the bank's absorption voltage
   double efficiency = 0.85;
-  std::vector<std::string> schedule;   ///< local windows when it is powered; empty: never in simulations
-  std::optional<double> start_below;   ///< state of charge at which a generator starts
+  std::vector<std::string>
+      schedule;  ///< local windows when it is powered; empty: never in simulations
+  std::optional<double> start_below;  ///< state of charge at which a generator starts
   std::optional<double> stop_above;
   std::string compartment;
   Written written;
@@ -272,25 +274,25 @@ struct Charger {
 struct Array {
   std::string name;
   std::string note;
-  double power_w = 0.0;                ///< rated at 1000 W/m², 25 °C, whole array
+  double power_w = 0.0;  ///< rated at 1000 W/m², 25 °C, whole array
   double tilt_deg = 0.0;
-  double azimuth_deg = 180.0;          ///< from north, clockwise
-  bool turning = false;                ///< on a vehicle whose heading is not known
+  double azimuth_deg = 180.0;  ///< from north, clockwise
+  bool turning = false;        ///< on a vehicle whose heading is not known
   Tracking tracking = Tracking::mppt;
   double controller_a = 0.0;           ///< output limit
   std::optional<double> controller_v;  ///< highest input voltage
   double controller_efficiency = 0.95;
   double controller_standby_w = 1.0;
-  std::optional<double> voc_v;         ///< whole array, standard conditions
+  std::optional<double> voc_v;  ///< whole array, standard conditions
   std::optional<double> vmp_v;
   std::optional<double> isc_a;
   std::optional<double> imp_a;
-  double power_per_k = -0.004;         ///< 1/K
-  double voc_per_k = -0.003;           ///< 1/K
-  double losses = 0.14;                ///< soiling, mismatch, wiring, age: all but the controller
-  std::vector<double> monthly_loss;    ///< snow and dirt on top, per month
-  std::vector<double> horizon_deg;     ///< elevation of the horizon, equal steps of azimuth from north
-  std::string compartment;             ///< of the controller
+  double power_per_k = -0.004;       ///< 1/K
+  double voc_per_k = -0.003;         ///< 1/K
+  double losses = 0.14;              ///< soiling, mismatch, wiring, age: all but the controller
+  std::vector<double> monthly_loss;  ///< snow and dirt on top, per month
+  std::vector<double> horizon_deg;  ///< elevation of the horizon, equal steps of azimuth from north
+  std::string compartment;          ///< of the controller
   Written written;
   friend bool operator==(const Array&, const Array&) = default;
 };
@@ -298,20 +300,20 @@ struct Array {
 struct Compartment {
   std::string name;
   std::string note;
-  double conductance_w_per_k = 0.0;    ///< walls to outside
+  double conductance_w_per_k = 0.0;  ///< walls to outside
   double heat_capacity_j_per_k = 20000.0;
-  double solar_gain_w = 0.0;           ///< at 1000 W/m² on the horizontal
-  std::string neighbour;               ///< compartment behind a common wall
+  double solar_gain_w = 0.0;  ///< at 1000 W/m² on the horizontal
+  std::string neighbour;      ///< compartment behind a common wall
   double neighbour_w_per_k = 0.0;
-  std::optional<double> held_c;        ///< conditioned: temperature is held
-  double temp_max_c = 45.0;            ///< limit of the air for what sits in it
+  std::optional<double> held_c;  ///< conditioned: temperature is held
+  double temp_max_c = 45.0;      ///< limit of the air for what sits in it
   Written written;
   friend bool operator==(const Compartment&, const Compartment&) = default;
 };
 
 struct Price {
   ConductorSize size;
-  double per_m = 0.0;                  ///< money per metre of one conductor, any currency
+  double per_m = 0.0;  ///< money per metre of one conductor, any currency
   Written written;
   friend bool operator==(const Price&, const Price&) = default;
 };
@@ -322,9 +324,9 @@ struct Case {
   BankState bank = BankState::low;
   Demand demand = Demand::typical;
   Ambient ambient = Ambient::mild;
-  std::optional<double> charge;        ///< state of charge instead of the bank's own
-  std::optional<double> temp_c;        ///< outside air instead of the site's
-  std::vector<std::string> off;        ///< points switched off in this case
+  std::optional<double> charge;  ///< state of charge instead of the bank's own
+  std::optional<double> temp_c;  ///< outside air instead of the site's
+  std::vector<std::string> off;  ///< points switched off in this case
   Written written;
   friend bool operator==(const Case&, const Case&) = default;
 };
@@ -348,12 +350,12 @@ struct System {
   std::vector<Array> arrays;
   std::vector<Compartment> compartments;
   std::vector<Price> prices;
-  std::vector<Case> cases;             ///< empty: default_cases()
+  std::vector<Case> cases;  ///< empty: default_cases()
   friend bool operator==(const System&, const System&) = default;
 };
 
-/// The cases that are examined when the file names none: bank low at typical and peak demand, hot and cold;
-/// at rest, typical; charging, light demand, cold and hot.
+/// The cases that are examined when the file names none: bank low at typical and peak demand, hot
+/// and cold; at rest, typical; charging, light demand, cold and hot.
 std::vector<Case> default_cases();
 
 }  // namespace nightbus
