@@ -1,5 +1,5 @@
-# The areas, lowest first. An area may include only areas named before it; tests/identities/layers
-# checks that. Sources are globbed so that a new small file needs no edit here.
+# The areas, lowest first. An area may include only areas named before it; the layer test under
+# tests/identities checks that. Sources are globbed so that a new small file needs no edit here.
 set(NIGHTBUS_AREAS quantity source finding catalogue system reader network wiring protection energy
                    thermal scenario)
 
@@ -20,18 +20,29 @@ function(nightbus_add_areas)
   endforeach()
 endfunction()
 
+# Puts the objects of all areas up to and including `last` into `target`; of all areas when `last`
+# is none of them.
+function(nightbus_use_areas target last)
+  foreach(area IN LISTS NIGHTBUS_AREAS)
+    if(TARGET nightbus_${area})
+      target_sources(${target} PRIVATE $<TARGET_OBJECTS:nightbus_${area}>)
+    endif()
+    if(area STREQUAL last)
+      break()
+    endif()
+  endforeach()
+endfunction()
+
 function(nightbus_add_library)
   add_library(nightbus STATIC)
   add_library(nightbus::nightbus ALIAS nightbus)
   nightbus_configure(nightbus)
   target_link_libraries(nightbus PUBLIC Threads::Threads)
-  foreach(area IN LISTS NIGHTBUS_AREAS)
-    if(TARGET nightbus_${area})
-      target_sources(nightbus PRIVATE $<TARGET_OBJECTS:nightbus_${area}>)
-    endif()
-  endforeach()
+  nightbus_use_areas(nightbus all)
   set_target_properties(nightbus PROPERTIES LINKER_LANGUAGE CXX)
-  include(NightbusInstall OPTIONAL)
+  if(PROJECT_IS_TOP_LEVEL)
+    include(NightbusInstall)
+  endif()
 endfunction()
 
 # One doctest program per folder of tests/cpp; it links the areas up to its own name, or all of
@@ -58,14 +69,22 @@ function(nightbus_add_tests)
     target_compile_definitions(test_${name} PRIVATE
       NIGHTBUS_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
     target_link_libraries(test_${name} PRIVATE nightbus_headers Threads::Threads)
-    foreach(area IN LISTS NIGHTBUS_AREAS)
-      if(TARGET nightbus_${area})
-        target_sources(test_${name} PRIVATE $<TARGET_OBJECTS:nightbus_${area}>)
-      endif()
-      if(area STREQUAL name)
-        break()
-      endif()
-    endforeach()
+    nightbus_use_areas(test_${name} ${name})
     add_test(NAME ${name} COMMAND test_${name})
+    set_tests_properties(${name} PROPERTIES TIMEOUT 600 WORKING_DIRECTORY "${PROJECT_BINARY_DIR}")
+  endforeach()
+endfunction()
+
+# One program per file of `folder`, named `prefix` and the file's name, with the whole library.
+function(nightbus_add_programs folder prefix)
+  file(GLOB sources CONFIGURE_DEPENDS "${PROJECT_SOURCE_DIR}/${folder}/*.cpp")
+  foreach(source IN LISTS sources)
+    get_filename_component(name "${source}" NAME_WE)
+    string(REGEX REPLACE "^${prefix}" "" name "${name}")
+    add_executable(${prefix}${name} "${source}")
+    nightbus_configure(${prefix}${name})
+    target_compile_definitions(${prefix}${name} PRIVATE
+      NIGHTBUS_SOURCE_DIR="${PROJECT_SOURCE_DIR}")
+    target_link_libraries(${prefix}${name} PRIVATE nightbus nightbus_headers ${ARGN})
   endforeach()
 endfunction()

@@ -8,6 +8,12 @@ if(PROJECT_IS_TOP_LEVEL)
   if(CCACHE_PROGRAM AND NOT CMAKE_CXX_COMPILER_LAUNCHER)
     set(CMAKE_CXX_COMPILER_LAUNCHER "${CCACHE_PROGRAM}")
   endif()
+  # Lines are enough for a sanitizer's report, and keep linking fast; full symbols on request.
+  if(NOT CMAKE_CXX_FLAGS_DEBUG MATCHES "-g1")
+    set(CMAKE_CXX_FLAGS_DEBUG "-g1 -D_GLIBCXX_ASSERTIONS" CACHE STRING "Debug flags" FORCE)
+  endif()
+  # Reports and assertions name files from the top of the project, wherever it lies.
+  add_compile_options(-ffile-prefix-map=${PROJECT_SOURCE_DIR}/=)
 endif()
 set(CMAKE_POSITION_INDEPENDENT_CODE ON)
 
@@ -18,13 +24,19 @@ set(NIGHTBUS_WARNINGS
 # Sanitizers act on everything linked into one program, so they are set for the whole tree.
 if(PROJECT_IS_TOP_LEVEL)
   if(NIGHTBUS_SANITIZE STREQUAL "thread")
-    add_compile_options(-fsanitize=thread -g)
+    add_compile_options(-fsanitize=thread -fno-omit-frame-pointer -g1)
     add_link_options(-fsanitize=thread)
   elseif(NIGHTBUS_SANITIZE STREQUAL "address"
          OR (NIGHTBUS_SANITIZE STREQUAL "auto" AND CMAKE_BUILD_TYPE STREQUAL "Debug"))
     add_compile_options(-fsanitize=address,undefined -fno-sanitize-recover=undefined
                         -fno-omit-frame-pointer)
     add_link_options(-fsanitize=address,undefined)
+  endif()
+  if(NIGHTBUS_FUZZ)
+    if(NOT CMAKE_CXX_COMPILER_ID MATCHES "Clang")
+      message(FATAL_ERROR "NIGHTBUS_FUZZ needs clang: use the preset \"fuzz\"")
+    endif()
+    add_compile_options(-fsanitize=fuzzer-no-link)
   endif()
 endif()
 

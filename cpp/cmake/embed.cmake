@@ -1,22 +1,40 @@
 # cmake -DDATA_DIR=... -DOUTPUT=... -P embed.cmake
+#
+# Writes every data file as a run of raw string literals. Pieces end at a line end, so that no
+# character is cut in two, and stay small, since compilers slow down on long literals.
+set(piece_size 8000)
+
 file(GLOB_RECURSE files "${DATA_DIR}/*.toml")
 list(SORT files)
 set(body "")
-set(count 0)
 foreach(file IN LISTS files)
   file(RELATIVE_PATH name "${DATA_DIR}" "${file}")
   file(READ "${file}" text)
-  # A string literal may hold at most 65 536 characters: adjacent raw literals of 8 000 each.
-  string(LENGTH "${text}" length)
-  set(at 0)
+  string(FIND "${text}" ")nightbus\"" clash)
+  if(NOT clash EQUAL -1)
+    message(FATAL_ERROR "${file} holds the text that ends an embedded literal")
+  endif()
+  string(LENGTH "${text}" left)
   set(literals "")
-  while(at LESS length)
-    string(SUBSTRING "${text}" ${at} 8000 piece)
+  while(left GREATER 0)
+    set(size ${left})
+    if(left GREATER piece_size)
+      string(SUBSTRING "${text}" 0 ${piece_size} piece)
+      string(FIND "${piece}" "\n" line_end REVERSE)
+      if(line_end EQUAL -1)
+        message(FATAL_ERROR "${file} has a line longer than ${piece_size} bytes")
+      endif()
+      math(EXPR size "${line_end} + 1")
+    endif()
+    string(SUBSTRING "${text}" 0 ${size} piece)
+    string(SUBSTRING "${text}" ${size} -1 text)
     string(APPEND literals "R\"nightbus(${piece})nightbus\"\n")
-    math(EXPR at "${at} + 8000")
+    math(EXPR left "${left} - ${size}")
   endwhile()
+  if(literals STREQUAL "")
+    set(literals "\"\"\n")
+  endif()
   string(APPEND body "    {\"${name}\",\n${literals}},\n")
-  math(EXPR count "${count} + 1")
 endforeach()
 file(WRITE "${OUTPUT}.new"
      "// Generated from cpp/data by cpp/cmake/embed.cmake.\n"
