@@ -1,7 +1,7 @@
 # The areas, lowest first. An area may include only areas named before it; the layer test under
 # tests/identities checks that. Sources are globbed so that a new small file needs no edit here.
-set(NIGHTBUS_AREAS quantity source finding catalogue system reader network wiring protection energy
-                   thermal scenario)
+set(NIGHTBUS_AREAS quantity source finding catalogue system reader network wiring protection
+                   thermal energy scenario)
 
 function(nightbus_add_areas)
   foreach(area IN LISTS NIGHTBUS_AREAS)

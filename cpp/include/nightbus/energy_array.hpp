@@ -36,11 +36,12 @@ double ross_cell_c(double plane_wm2, double air_c, double noct_c);
 
 // ---- Modules ------------------------------------------------------------------------------------
 
-/// One line: power in proportion to light, with a temperature coefficient (Dobos, NREL/TP-6A20-62641).
+/// One line: power in proportion to light, with a temperature coefficient (Dobos,
+/// NREL/TP-6A20-62641).
 struct SimpleModule {
-  double power_w = 100.0;              ///< at 1000 W/m², cell 25 °C
-  double coefficient_per_k = -0.004;   ///< of power
-  double low_light_k = 0.0;            ///< 0: none
+  double power_w = 100.0;             ///< at 1000 W/m², cell 25 °C
+  double coefficient_per_k = -0.004;  ///< of power
+  double low_light_k = 0.0;           ///< 0: none
   bool no_gain_above_1000 = false;
 };
 double simple_power_w(const SimpleModule& module, double effective_wm2, double cell_c);
@@ -79,7 +80,8 @@ DiodeModule combine(const DiodeModule& module, int series, int parallel);
 double combined_loss(std::span<const double> losses);  ///< 1 - Π(1 - L), as shares
 double inverter_ac_w(double dc_w, double dc_rated_w, double efficiency_nominal);  ///< same report
 
-// ---- Array and controller as the simulation takes them --------------------------------------------
+// ---- Array and controller as the simulation takes them
+// --------------------------------------------
 
 enum class CellTemperatureModel { faiman, sandia, ross };
 enum class ControllerKind { mppt, pwm };
@@ -98,19 +100,21 @@ struct SolarController {
 /// Several equal modules in one plane.
 struct ArrayModel {
   Plane plane;
-  SimpleModule simple;                ///< used when `diode` is not given
-  std::optional<DiodeModule> diode;   ///< the whole array already combined
-  /// mppt voltage of a simple module (V); with pwm and a simple module: current is power/this voltage
+  SimpleModule simple;               ///< used when `diode` is not given
+  std::optional<DiodeModule> diode;  ///< the whole array already combined
+  /// mppt voltage of a simple module (V); with pwm and a simple module: current is power/this
+  /// voltage
   double simple_mpp_v = 0.0;
   CellTemperatureModel temperature = CellTemperatureModel::faiman;
   double u0 = 25.0, u1 = 6.84, noct_c = 45.0;
   ModuleMount mount = ModuleMount::open_glass_polymer;
   IncidenceModel incidence = IncidenceModel::none;
   SkyModel sky = SkyModel::hay_davies;
-  double fixed_loss = 0.0;                  ///< mismatch, wiring and nameplate, a share
-  std::array<double, 12> monthly_loss{};    ///< soiling and snow by month, a share
+  double fixed_loss = 0.0;                ///< mismatch, wiring and nameplate, a share
+  std::array<double, 12> monthly_loss{};  ///< soiling and snow by month, a share
   Horizon horizon;
-  /// Share of the array lost when the beam comes from below `partial_shade_below_deg` (a mast, a rail).
+  /// Share of the array lost when the beam comes from below `partial_shade_below_deg` (a mast, a
+  /// rail).
   double partial_shade_share = 0.0;
   double partial_shade_below_deg = 0.0;
   /// A vehicle that turns: the plane is averaged over all headings.
@@ -124,15 +128,15 @@ double cell_temperature_c(const ArrayModel& array, double plane_wm2, double air_
 
 /// What the array could give at this light and cell temperature.
 struct ArrayOutput {
-  double power_w = 0.0;      ///< at the maximum power point, after losses, before the controller
-  double mpp_v = 0.0;        ///< 0: not known
+  double power_w = 0.0;  ///< at the maximum power point, after losses, before the controller
+  double mpp_v = 0.0;    ///< 0: not known
   double open_circuit_v = 0.0;
 };
 ArrayOutput array_output(const ArrayModel& array, double effective_wm2, double cell_c,
                          double loss_share);
 
-/// Current a controller offers into a bus held at `bus_v`. PWM: the module's current at the bus voltage
-/// (current, not watts, is what it passes on).
+/// Current a controller offers into a bus held at `bus_v`. PWM: the module's current at the bus
+/// voltage (current, not watts, is what it passes on).
 double controller_current_a(const ArrayModel& array, double effective_wm2, double cell_c,
                             double loss_share, double bus_v);
 

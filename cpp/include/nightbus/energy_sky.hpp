@@ -1,6 +1,7 @@
 #pragma once
 /// Irradiance: outside the air, under a clear sky, split into beam and diffuse, and on a plane.
-/// W/m², degrees, Pa. Functions are pure; zenith is the apparent one unless a comment says otherwise.
+/// W/m², degrees, Pa. Functions are pure; zenith is the apparent one unless a comment says
+/// otherwise.
 
 #include <array>
 #include <cstddef>
@@ -61,7 +62,7 @@ Split erbs(double ghi_wm2, double zenith_deg, double extraterrestrial_wm2);
 enum class SkyModel { isotropic, hay_davies, reindl, klucher, perez };
 
 struct Plane {
-  double tilt_deg = 0.0;     ///< 0 flat, 90 upright
+  double tilt_deg = 0.0;       ///< 0 flat, 90 upright
   double azimuth_deg = 180.0;  ///< the way it faces, from north clockwise
 };
 

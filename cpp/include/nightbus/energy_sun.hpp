@@ -10,8 +10,8 @@
 
 namespace nightbus {
 
-/// A place for the sun. Pressure and temperature only bend the light (refraction); pressure is taken
-/// from the altitude when it is not given.
+/// A place for the sun. Pressure and temperature only bend the light (refraction); pressure is
+/// taken from the altitude when it is not given.
 struct SunSite {
   double latitude_deg = 0.0;   ///< -90…90, north positive
   double longitude_deg = 0.0;  ///< -180…180, east positive
@@ -66,14 +66,14 @@ struct SunTimes {
   bool polar_night = false;  ///< it stays below
 };
 
-/// `local_noon_s`: UTC seconds of any instant of the wanted local day near its noon (the transit found
-/// is the one nearest to it). Upper limb on a sea horizon: altitude -0.8333°.
+/// `local_noon_s`: UTC seconds of any instant of the wanted local day near its noon (the transit
+/// found is the one nearest to it). Upper limb on a sea horizon: altitude -0.8333°.
 SunTimes sun_times(double local_noon_s, const SunSite& site, std::optional<double> delta_t = {});
 
-/// A cheap sun for many steps. The slow quantities (right ascension, declination, distance, sidereal
-/// time) are sampled with the full algorithm every six hours and interpolated by cubics; only the
-/// rotation of the earth is computed at each call. Differs from sun_position by less than 0.0001°
-/// (tests prove it). Copyable, thread-safe, covers [from_s, to_s].
+/// A cheap sun for many steps. The slow quantities (right ascension, declination, distance,
+/// sidereal time) are sampled with the full algorithm every six hours and interpolated by cubics;
+/// only the rotation of the earth is computed at each call. Differs from sun_position by less than
+/// 0.0001° (tests prove it). Copyable, thread-safe, covers [from_s, to_s].
 class SunTrack {
  public:
   SunTrack(const SunSite& site, double from_s, double to_s, std::optional<double> delta_t = {});
@@ -82,7 +82,8 @@ class SunTrack {
   double from_s() const { return start_s_; }
   double to_s() const { return end_s_; }
 
-  /// What an irradiance loop needs, without inverse trigonometry: unit vector to the sun (geometric).
+  /// What an irradiance loop needs, without inverse trigonometry: unit vector to the sun
+  /// (geometric).
   struct Direction {
     double east = 0.0, north = 0.0, up = 0.0;
     double distance_au = 1.0;
@@ -91,7 +92,8 @@ class SunTrack {
 
  private:
   struct Knot {
-    double right_ascension_deg, declination_deg, distance_au, sidereal_offset_deg, mean_longitude_deg;
+    double right_ascension_deg, declination_deg, distance_au, sidereal_offset_deg,
+        mean_longitude_deg;
   };
   Knot knot_at(double time_s) const;
 
@@ -110,10 +112,11 @@ void sun_positions(std::span<const double> time_s, const SunSite& site, const Su
 
 // ---- Handbook forms (n = day of the year, 1 January = 1) --------------------------------------
 
-double cooper_declination_deg(double day_of_year);            ///< Cooper 1969
-double spencer_declination_deg(double day_of_year);           ///< Spencer 1971
-double spencer_equation_of_time_min(double day_of_year);      ///< Spencer 1971
-double sunset_hour_angle_deg(double latitude_deg, double declination_deg);  ///< 0 polar night, 180 day
+double cooper_declination_deg(double day_of_year);        ///< Cooper 1969
+double spencer_declination_deg(double day_of_year);       ///< Spencer 1971
+double spencer_equation_of_time_min(double day_of_year);  ///< Spencer 1971
+double sunset_hour_angle_deg(double latitude_deg,
+                             double declination_deg);  ///< 0 polar night, 180 day
 double day_length_h(double latitude_deg, double declination_deg);
 /// Solar clock time in h from standard clock time in h.
 double solar_time_h(double clock_h, double longitude_deg, double zone_meridian_deg,

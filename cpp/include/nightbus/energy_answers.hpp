@@ -1,0 +1,122 @@
+#pragma once
+/// Questions put to the simulation: the night, the morning, the grey days, the year.
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "nightbus/energy_simulation.hpp"
+
+namespace nightbus {
+
+// ---- The night
+// --------------------------------------------------------------------------------------
+
+/// One night and the day after, from sunset to the next time the bank is full.
+struct NightReport {
+  double sunset_s = 0.0, sunrise_s = 0.0;
+  bool polar = false;  ///< no sunset or no sunrise: a span of 24 h from local noon is taken
+  double night_h = 0.0;
+  double night_wh = 0.0, night_ah = 0.0;  ///< drawn from the banks between the two
+  std::vector<double> load_wh;            ///< by load, at the device
+  double soc_sunset = 0.0, soc_sunrise = 0.0;
+  double lowest_bus_v = 0.0, lowest_bus_v_s = 0.0;
+  std::optional<double> full_s;         ///< time when the bank was full again
+  std::optional<double> hours_to_full;  ///< from sunrise
+  bool never_full = false;              ///< not within the span looked at
+};
+/// The night that follows local noon of the day holding `date_s`, starting at that noon with charge
+/// `soc_noon`; looks `days` ahead for "full again".
+NightReport night_report(SimulationInput input, double date_s, double soc_noon, int days = 14);
+
+// ---- Autonomy and recovery
+// ---------------------------------------------------------------------------
+
+struct AutonomyReport {
+  std::optional<double> until_first_drop_h;  ///< of a critical load; none: not within the span
+  std::optional<double> until_empty_h;       ///< of the first bank, or its reserve when given
+  int first_drop_load = -1;
+  double span_h = 0.0;
+};
+/// No sun, no chargers, from `from_s` with charge `soc`.
+AutonomyReport autonomy(SimulationInput input, double from_s, double soc, double reserve_soc = 0.0,
+                        double longest_days = 60.0);
+
+/// Closed forms for a first look.
+double autonomy_h(double bank_wh, double usable_share, double load_w, double efficiency);
+/// Days to refill `missing_wh` when each day brings `array_wh`, takes `load_wh`, and the surplus is
+/// stored at `efficiency`; none when there is no surplus.
+std::optional<double> refill_days(double missing_wh, double array_wh, double load_wh,
+                                  double efficiency);
+
+// ---- A year of plain balance
+// ----------------------------------------------------------------------------
+
+/// The cheapest year: array watts and load watts in, a bank of Wh with a floor and a charge
+/// efficiency.
+struct PlainBank {
+  double capacity_wh = 1280.0;
+  double floor_share = 0.2;
+  double start_share = 1.0;
+  double charge_efficiency = 0.95;
+};
+struct PlainYear {
+  double array_wh = 0.0, load_wh = 0.0, unmet_wh = 0.0, curtailed_wh = 0.0, charged_wh = 0.0;
+  double charge_loss_wh = 0.0, direct_wh = 0.0;
+  double start_wh = 0.0, end_wh = 0.0, lowest_share = 1.0;
+  std::size_t unmet_steps = 0, longest_unmet_steps = 0;
+  double unmet_share(std::size_t steps) const;  ///< loss-of-load probability
+  double unmet_energy_share() const;            ///< unmet over wanted energy
+  double balance_gap_wh() const;                ///< 0 within rounding
+};
+PlainYear plain_year(std::span<const double> array_w, std::span<const double> load_w, double step_s,
+                     const PlainBank& bank);
+/// Many banks over many years at once: scenario k takes array_w[k·steps …] · scale[k]. Lanes and
+/// threads do not change the results.
+struct PlainBatch {
+  std::span<const double> array_w;      ///< steps, or count·steps
+  std::span<const double> load_w;       ///< steps, or one value
+  std::span<const double> array_scale;  ///< count, or empty
+  std::span<const PlainBank> banks;     ///< count
+  std::size_t steps = 0;
+  double step_s = 3600.0;
+  std::size_t threads = 0;
+};
+std::vector<PlainYear> plain_years(const PlainBatch& batch);
+
+// ---- Availability over many years
+// ----------------------------------------------------------------------
+
+/// Years made of whole days drawn in blocks from a weather file (same season ± `window_days`).
+struct BootstrapOptions {
+  std::size_t years = 100;
+  int block_days = 7;
+  int window_days = 15;
+  std::uint64_t seed = 1;
+};
+/// Day numbers of the file (0-based) for each day of each made year: years × days_in_file.
+std::vector<std::uint32_t> bootstrap_days(std::size_t days_in_file,
+                                          const BootstrapOptions& options);
+WeatherSeries shuffled_weather(const WeatherSeries& file, std::span<const std::uint32_t> days);
+
+/// Clear-sky index with persistence from day to day: k' = mean + r·(k - mean) + noise, within
+/// limits.
+struct PersistenceOptions {
+  double mean = 0.65, deviation = 0.25, correlation = 0.4, lowest = 0.05, highest = 1.05;
+  std::uint64_t seed = 1;
+};
+std::vector<double> persistent_clearness(std::size_t days, const PersistenceOptions& options);
+
+struct AvailabilityReport {
+  std::vector<double> unmet_h;                                       ///< per year
+  double mean_unmet_h = 0.0, low_unmet_h = 0.0, high_unmet_h = 0.0;  ///< 95 % interval of the mean
+  double availability = 1.0, availability_low = 1.0, availability_high = 1.0;
+  double years_without_failure = 0.0;  ///< share
+};
+AvailabilityReport availability_report(std::span<const double> unmet_h, double hours_in_year,
+                                       std::uint64_t seed = 1);
+
+}  // namespace nightbus
