@@ -97,7 +97,7 @@ struct LoadLaw {
 /// voltage; otherwise its speed follows the voltage too.
 LoadLaw fan_law(double rated_w, double rated_v, double speed_step, bool regulated);
 
-enum class ConverterKind : std::uint8_t {
+enum class ConverterTopology : std::uint8_t {
   buck,        ///< down: cannot give more than its input less drop_out_v
   boost,       ///< up: passes its input less drop_out_v through when that is above the set point
   buck_boost,  ///< either way, common negative or not
@@ -116,7 +116,7 @@ enum class ConverterKind : std::uint8_t {
 /// with P_out = v_out · i_out measured at its terminals. Locked out: the input is the resistance
 /// that takes off_w at off_below_v.
 struct ConverterLaw {
-  ConverterKind kind = ConverterKind::buck_boost;
+  ConverterTopology kind = ConverterTopology::buck_boost;
   double set_point_v = 0.0;             ///< > 0
   double output_resistance_ohm = 0.01;  ///< > 0
   double current_limit_a = no_limit;    ///< output, > 0
