@@ -10,6 +10,7 @@ function(nightbus_embed_data out_sources)
     DEPENDS ${data} "${PROJECT_SOURCE_DIR}/cpp/cmake/embed.cmake"
     COMMENT "Embedding the standards tables"
     VERBATIM)
+  add_custom_target(nightbus_generated DEPENDS "${generated}")
   # A table may be longer than the 65 536 characters that the language promises for one literal; the
   # compilers we support take far more.
   set_source_files_properties("${generated}" PROPERTIES COMPILE_OPTIONS -Wno-overlength-strings)
