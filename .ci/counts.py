@@ -37,15 +37,13 @@ def count_program(case: ET.Element) -> Counts:
     """One doctest program, from what it printed and how ctest judged it."""
     output = case.findtext("system-out") or ""
     summary = SUMMARY.search(re.sub(r"\x1b\[[0-9;]*m", "", output))
-    if case.get("status") == "run" and summary and int(summary[1]) > 0:
-        counts = Counts(int(summary[2]), int(summary[3]), int(summary[4]))
-        return counts
-    if summary:
-        # A leak or a race is reported after the last case, and fails the program alone.
-        counts = Counts(int(summary[2]), int(summary[3]), int(summary[4]))
-        counts.failed = max(counts.failed, 1)
-        return counts
-    return Counts(failed=1)
+    if not summary:
+        return Counts(failed=1)
+    cases, passed, failed, skipped = (int(number) for number in summary.groups())
+    # A leak or a race is reported after the last case, and fails the program alone.
+    if failed == 0 and (cases == 0 or case.get("status") != "run"):
+        failed = 1
+    return Counts(passed, failed, skipped)
 
 
 def count_ctest(path: Path) -> Counts:

@@ -87,14 +87,12 @@ def test_a_source_file_includes_only_areas_below_it(path: str) -> None:
 
 
 def test_the_order_is_the_agreed_one() -> None:
-    assert (
-        ORDER
-        == (
-            # Heat before energy: a simulation of the bank carries the temperatures along.
-            "quantity source finding catalogue system reader network wiring protection thermal "
-            "energy scenario"
-        ).split()
+    # Heat before energy: a simulation of the bank carries the temperatures along.
+    agreed = (
+        "quantity source finding catalogue system reader network wiring protection thermal "
+        "energy scenario"
     )
+    assert agreed.split() == ORDER
 
 
 def test_sources_lie_only_in_area_folders() -> None:
