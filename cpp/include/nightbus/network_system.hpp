@@ -92,8 +92,8 @@ struct RunResistance {
   double joints_ohm = 0.0;
   double fuse_ohm = 0.0;  ///< warm, at rated current
   double switch_ohm = 0.0;
-  double kelvin_per_a2 =
-      0.0;  ///< rise of each conductor over the air per square of the run's current
+  double kelvin_per_watt = 0.0;  ///< rise of the conductor over its air per watt lost in the pole
+  std::optional<double> assumed_c;  ///< no rule set knows the size: taken at its insulation's limit
   double fixed_ohm() const { return joints_ohm + fuse_ohm + switch_ohm; }
 };
 
