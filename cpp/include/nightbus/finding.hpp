@@ -12,12 +12,15 @@
 namespace nightbus {
 
 /// Ordered, worst first. `danger`: do not build or run it so. `warning`: works, but outside a rule,
-/// a window or good practice. `notice`: an assumption made, or data that is missing and was taken on
-/// the safe side. `passed`: a check that holds (kept as evidence).
+/// a window or good practice. `notice`: an assumption made, or data that is missing and was taken
+/// on the safe side. `passed`: a check that holds (kept as evidence).
 enum class Severity { danger, warning, notice, passed };
 std::string_view severity_name(Severity severity);
 
-/// Every finding the program can make is listed once, with its words.
+/// Every finding the program can make is listed once, with its words. In a template {subject} reads
+/// as `run "router feed"`, {value} and {limit} as "18.2 A", {case} as ` in case "night peak"` with
+/// its own leading space (nothing when no case governs), {detail} as the caller's words with a
+/// leading space.
 struct FindingKind {
   std::string_view code;      ///< stable, kebab-case: "ampacity", "interrupt-rating"
   Severity severity;          ///< when the check fails
@@ -46,7 +49,8 @@ struct Finding {
 };
 
 /// A finding of `code` with the kind's severity; the caller fills in the rest.
-Finding make_finding(std::string_view code, std::string_view subject_kind, std::string_view subject);
+Finding make_finding(std::string_view code, std::string_view subject_kind,
+                     std::string_view subject);
 
 std::string sentence(const Finding& finding);  ///< what, in one line
 std::string advice(const Finding& finding);    ///< what to do about it

@@ -1,11 +1,13 @@
 #pragma once
 /// Where a thing was written, and problems that point there.
 
+#include <cstddef>
 #include <cstdint>
 #include <memory>
 #include <stdexcept>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace nightbus {
@@ -19,6 +21,10 @@ class SourceText {
   /// Line `number` (from 1) without its line end; empty when out of range.
   std::string_view line(std::uint32_t number) const;
   std::uint32_t line_count() const;
+  /// Byte offset of a line and column (both from 1); the end of the line or text when beyond it.
+  std::size_t offset(std::uint32_t line, std::uint32_t column) const;
+  /// Line and column, both from 1, of a byte offset.
+  std::pair<std::uint32_t, std::uint32_t> place(std::size_t byte_offset) const;
 
  private:
   std::string name_;
@@ -26,8 +32,8 @@ class SourceText {
   std::vector<std::size_t> starts_;
 };
 
-/// From (line, column) up to, not including, (end_line, end_column); all from 1, columns in characters
-/// (code points). line 0: made in code, there is no place.
+/// From (line, column) up to, not including, (end_line, end_column); all from 1, columns in
+/// characters (code points). line 0: made in code, there is no place.
 struct Span {
   std::shared_ptr<const SourceText> source;
   std::uint32_t line = 0;
@@ -39,20 +45,24 @@ struct Span {
   std::string place() const;  ///< "van.toml:12:9", or "(built in code)"
 };
 
+/// The span of bytes [begin, end) of a text; unknown when there is no text.
+Span span_of(std::shared_ptr<const SourceText> source, std::size_t begin, std::size_t end);
+
 /// One thing wrong with the input. Facts first; the sentence is made by render().
 struct Problem {
-  std::string code;      ///< stable, "unknown-key", "wrong-unit" …
-  std::string what;      ///< one line: "unknown key \"lenght\" in [[run]] \"router feed\""
+  std::string code;  ///< stable, "unknown-key", "wrong-unit" …
+  std::string what;  ///< one line: "unknown key \"lenght\" in [[run]] \"router feed\""
   Span where;
-  std::string expected;  ///< may be empty
-  std::string seen;      ///< may be empty
-  std::string mend;      ///< how to put it right; may be empty
-  Span other;            ///< second place of a duplicate or conflict; may be unknown
+  std::string expected;     ///< may be empty
+  std::string seen;         ///< may be empty
+  std::string mend;         ///< how to put it right; may be empty
+  Span other;               ///< second place of a duplicate or conflict; may be unknown
   std::string other_label;  ///< "first written here"
 };
 
 /// The problem with file, line, column, the line itself, a caret under the place, expected, seen,
-/// mend, and the second place if there is one. Plain text, no colour.
+/// mend, and the second place if there is one. Plain text, no colour; control characters that the
+/// input carries are made visible, long lines are shortened around the place.
 std::string render(const Problem& problem);
 std::string render(const std::vector<Problem>& problems);
 
