@@ -1,7 +1,13 @@
 #include "bindings.hpp"
 
-// The table of contents of nightbus._core, lowest area first.
+// The table of contents of nightbus._core, lowest area first; source comes first of all because
+// every other area throws its errors.
 PYBIND11_MODULE(_core, module, pybind11::mod_gil_not_used()) {
+  namespace python = nightbus::python;
   module.doc() = "The compiled half of nightbus; use the names in nightbus itself.";
   module.attr("__version__") = NIGHTBUS_VERSION;
+  python::bind_source(module);
+  python::bind_quantity(module);
+  python::bind_finding(module);
+  python::bind_system(module);
 }

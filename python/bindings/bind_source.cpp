@@ -1,0 +1,152 @@
+#include "nightbus/source.hpp"
+
+#include "bindings.hpp"
+
+// Errors cross as types with fields, never by matching text:
+//
+//   C++                    Python                        carries
+//   nightbus::Error        nightbus.Error                the sentence
+//   nightbus::InputError   nightbus.InputError           .problems, every one found in one pass
+//   nightbus::LookupError  nightbus.LookupError          the sentence, with near misses
+//
+// InputError is also a ValueError, LookupError also a builtin LookupError.
+
+namespace py = pybind11;
+
+namespace nightbus::python {
+namespace {
+
+// Made once per interpreter; the module object keeps them alive.
+struct ExceptionTypes {
+  py::object error;
+  py::object input;
+  py::object lookup;
+};
+
+ExceptionTypes& exception_types() {
+  static PYBIND11_CONSTINIT py::gil_safe_call_once_and_store<ExceptionTypes> storage;
+  return storage
+      .call_once_and_store_result([] {
+        const auto make = [](const char* name, const char* doc, const py::tuple& bases) {
+          return py::reinterpret_steal<py::object>(
+              PyErr_NewExceptionWithDoc(name, doc, bases.ptr(), nullptr));
+        };
+        ExceptionTypes types;
+        types.error = make("nightbus._core.Error", "Base of everything nightbus raises.",
+                           py::make_tuple(py::handle(PyExc_Exception)));
+        types.input = make("nightbus._core.InputError",
+                           "Input that cannot be used; `problems` holds every one found.",
+                           py::make_tuple(types.error, py::handle(PyExc_ValueError)));
+        types.input.attr("problems") = py::tuple();
+        types.lookup =
+            make("nightbus._core.LookupError",
+                 "A name that the catalogue or the system does not hold; lists near misses.",
+                 py::make_tuple(types.error, py::handle(PyExc_LookupError)));
+        return types;
+      })
+      .get_stored();
+}
+
+void translate(std::exception_ptr pointer) {
+  try {
+    if (pointer) std::rethrow_exception(pointer);
+  } catch (const InputError& error) {
+    py::object raised = exception_types().input(error.what());
+    raised.attr("problems") = py::cast(error.problems());
+    PyErr_SetObject(exception_types().input.ptr(), raised.ptr());
+  } catch (const LookupError& error) {
+    PyErr_SetString(exception_types().lookup.ptr(), error.what());
+  } catch (const Error& error) {
+    PyErr_SetString(exception_types().error.ptr(), error.what());
+  }
+}
+
+py::tuple span_state(const Span& span) {
+  py::object name = py::none(), text = py::none();
+  if (span.source) {
+    name = py::str(span.source->name());
+    text = py::str(span.source->text());
+  }
+  return py::make_tuple(name, text, span.line, span.column, span.end_line, span.end_column);
+}
+
+Span span_from(const py::tuple& state) {
+  Span span;
+  if (!state[0].is_none()) {
+    span.source = std::make_shared<const SourceText>(state[0].cast<std::string>(),
+                                                     state[1].cast<std::string>());
+  }
+  span.line = state[2].cast<std::uint32_t>();
+  span.column = state[3].cast<std::uint32_t>();
+  span.end_line = state[4].cast<std::uint32_t>();
+  span.end_column = state[5].cast<std::uint32_t>();
+  return span;
+}
+
+}  // namespace
+
+void bind_source(py::module_& module) {
+  const ExceptionTypes& types = exception_types();
+  module.attr("Error") = types.error;
+  module.attr("InputError") = types.input;
+  module.attr("LookupError") = types.lookup;
+  py::register_local_exception_translator(translate);
+
+  py::class_<Span>(module, "Span", "Where a thing was written; lines and columns count from 1.")
+      .def_property_readonly(
+          "file",
+          [](const Span& span) { return span.source ? span.source->name() : std::string(); },
+          "Name of the file or text; empty when made in code.")
+      .def_property_readonly(
+          "text",
+          [](const Span& span) {
+            return span.source ? std::string(span.source->line(span.line)) : std::string();
+          },
+          "The whole line.")
+      .def_readonly("line", &Span::line)
+      .def_readonly("column", &Span::column)
+      .def_readonly("end_line", &Span::end_line)
+      .def_readonly("end_column", &Span::end_column)
+      .def_property_readonly("known", &Span::known, "False when it was made in code.")
+      .def_property_readonly("place", &Span::place, "\"van.toml:12:9\".")
+      .def("__bool__", &Span::known)
+      .def("__str__", &Span::place)
+      .def("__repr__", [](const Span& span) { return "Span(" + span.place() + ")"; })
+      .def(py::pickle(&span_state, &span_from));
+
+  py::class_<Problem>(module, "Problem", "One thing wrong with the input.")
+      .def_readonly("code", &Problem::code, "Stable name, such as \"unknown-key\".")
+      .def_readonly("what", &Problem::what, "One line.")
+      .def_readonly("where", &Problem::where)
+      .def_readonly("expected", &Problem::expected, "May be empty.")
+      .def_readonly("seen", &Problem::seen, "May be empty.")
+      .def_readonly("mend", &Problem::mend, "How to put it right; may be empty.")
+      .def_readonly("other", &Problem::other, "Second place of a duplicate or conflict.")
+      .def_readonly("other_label", &Problem::other_label)
+      .def("__str__", [](const Problem& problem) { return render(problem); })
+      .def("__repr__",
+           [](const Problem& problem) {
+             return py::str("Problem({!r}, {!r}, {})")
+                 .format(problem.code, problem.what, problem.where.place());
+           })
+      .def(py::pickle(
+          [](const Problem& p) {
+            return py::make_tuple(p.code, p.what, p.where, p.expected, p.seen, p.mend, p.other,
+                                  p.other_label);
+          },
+          [](const py::tuple& state) {
+            return Problem{state[0].cast<std::string>(), state[1].cast<std::string>(),
+                           state[2].cast<Span>(),        state[3].cast<std::string>(),
+                           state[4].cast<std::string>(), state[5].cast<std::string>(),
+                           state[6].cast<Span>(),        state[7].cast<std::string>()};
+          }));
+
+  module.def(
+      "render", [](const Problem& problem) { return render(problem); }, py::arg("problem"),
+      "The problem with its line of the file and a caret; plain text.");
+  module.def(
+      "render", [](const std::vector<Problem>& problems) { return render(problems); },
+      py::arg("problems"), "All of them.");
+}
+
+}  // namespace nightbus::python
