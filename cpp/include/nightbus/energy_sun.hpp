@@ -33,8 +33,8 @@ struct SunPosition {
   double apparent_elevation_deg() const { return 90.0 - apparent_zenith_deg; }
 };
 
-/// Terrestrial minus universal time in s; observed values to 2024, then a short extrapolation
-/// (Espenak & Meeus polynomials; an error of 10 s moves the sun by 0.0001°).
+/// Terrestrial minus universal time in s: polynomials of Espenak & Meeus (NASA/TP-2006-214141),
+/// which run some seconds high after 2015; 10 s move the sun by 0.0001°.
 double delta_t_s(double time_s);
 
 /// NREL Solar Position Algorithm (Reda & Andreas, NREL/TP-560-34302, rev. 2008), ±0.0003°.
@@ -60,10 +60,11 @@ SunSteps sun_steps(double time_s, const SunSite& site, double delta_t,
 /// Rise, transit and set that belong to one local calendar day.
 struct SunTimes {
   double transit_s = 0.0;
-  std::optional<double> rise_s;  ///< none in polar day and polar night
-  std::optional<double> set_s;
-  bool polar_day = false;    ///< the sun stays above -0.8333° all day
-  bool polar_night = false;  ///< it stays below
+  std::optional<double>
+      rise_s;                   ///< none in polar day and polar night; on the days between, one may
+  std::optional<double> set_s;  ///< be missing without the other
+  bool polar_day = false;       ///< the sun stays above -0.8333° all day
+  bool polar_night = false;     ///< it stays below
 };
 
 /// `local_noon_s`: UTC seconds of any instant of the wanted local day near its noon (the transit
@@ -91,15 +92,15 @@ class SunTrack {
   Direction direction(double time_s) const;
 
  private:
-  struct Knot {
-    double right_ascension_deg, declination_deg, distance_au, sidereal_offset_deg,
-        mean_longitude_deg;
+  struct Knot {  ///< apparent geocentric unit vector, distance, equation of the equinoxes
+    double x, y, z, distance_au, equinox_deg;
   };
   Knot knot_at(double time_s) const;
 
   SunSite site_;
   double start_s_ = 0.0, end_s_ = 0.0;
-  double sin_lat_ = 0.0, cos_lat_ = 0.0, parallax_x_ = 0.0, parallax_y_ = 0.0, pressure_pa_ = 0.0;
+  double sin_lat_ = 0.0, cos_lat_ = 1.0, parallax_x_ = 0.0, parallax_y_ = 0.0, pressure_pa_ = 0.0;
+  double delta_t_s_ = 0.0;
   std::vector<Knot> knots_;
 };
 
