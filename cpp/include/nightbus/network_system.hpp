@@ -57,7 +57,11 @@ std::vector<ConductorSize> sizes_for(const System& system, const Catalogue& cata
 /// The conductor of `size` in the run's family, else in the usual family of the size's system.
 const Conductor& conductor_for(const System& system, const Catalogue& catalogue, const Run& run,
                                const ConductorSize& size);
-/// The cases that are examined: the file's own, or default_cases().
+/// Warm resistance of an overcurrent device at its rated current: its form's table, else 0.1 V over
+/// the rating (common practice, no source).
+double device_resistance_ohm(const Catalogue& catalogue, std::string_view form, double rating_a);
+/// The cases that are examined: the file's own, or default_cases(); where something charges and no
+/// case has it at its limit, one of bulk charging is added.
 std::vector<Case> cases_of(const System& system);
 
 // ---- Where things are in the circuit
