@@ -2,13 +2,13 @@
 # Each fuzz target for SECONDS_EACH seconds, from the seeds beside it. What it finds is kept in
 # build/fuzz/found; a crash makes the exit status non-zero and leaves the input there.
 source "$(dirname -- "${BASH_SOURCE[0]}")/lib.sh"
-.ci/setup.sh demo test
+.ci/setup.sh demo test --no-nightbus
 lock_tree
 
 seconds=${SECONDS_EACH:-20}
 seconds=${seconds:-20}
 say "Fuzz targets"
-build fuzz
+build fuzz nightbus_fuzz
 failed=0
 for program in build/fuzz/tests/fuzz/fuzz_*; do
   [ -x "$program" ] && [ -f "$program" ] || continue

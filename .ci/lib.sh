@@ -76,7 +76,7 @@ build() {
   local tree=$root/build/$preset key
   key=$(fingerprint CMakePresets.json)
   if [ ! -f "$tree/build.ninja" ] || ! fresh "cmake-$preset" "$key"; then
-    cmake --preset "$preset" --fresh "-Dpybind11_DIR=$("$python" -m pybind11 --cmakedir 2>/dev/null)" \
+    cmake --preset "$preset" --fresh "-Dpybind11_DIR=$("$python" -m pybind11 --cmakedir)" \
       "-DPython_EXECUTABLE=$python" --no-warn-unused-cli >"$tree.log" 2>&1 || {
       cat "$tree.log" >&2
       return 1

@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # setup.sh GROUP...   with GROUP of demo, test, lint, bench: everything that these need, once.
 #   1. Debian packages     2. the virtual environment .venv     3. nightbus inside it
+# With --no-nightbus the third is left out, for what needs the C++ library alone.
 source "$(dirname -- "${BASH_SOURCE[0]}")/lib.sh"
 lock_tree
 
@@ -85,17 +86,24 @@ progress() {
   if [ -t 1 ]; then printf '\r%20s\r' ''; fi
 }
 
-pip() { "$python" -m pip "$@" --quiet --no-input </dev/null; }
+# Bytecode is left to the first import, which halves the time that this takes.
+pip_install() {
+  "$python" -m pip install --no-input --no-compile "$@" </dev/null >>build/requirements.log 2>&1 || {
+    grep -E '^ERROR|^error' build/requirements.log >&2 || tail -n 20 build/requirements.log >&2
+    die "pip could not install what is needed; everything it said is in build/requirements.log."
+  }
+}
 
 # The packages that pyproject.toml lists for us, without nightbus itself.
 install_requirements() {
   local extra=$1 key
   key=$(fingerprint pyproject.toml)
   if fresh "venv-$extra" "$key" || { [ "$extra" != dev ] && fresh venv-dev "$key"; }; then return; fi
-  say "Python packages into .venv ($extra)"
-  pip install --upgrade pip
+  say "Python packages into .venv (a minute or two, the first time)"
   "$python" .ci/requirements.py "$extra" >build/requirements.txt
-  pip install --requirement build/requirements.txt
+  : >build/requirements.log
+  pip_install --upgrade pip
+  pip_install --requirement build/requirements.txt
   done_with "venv-$extra" "$key"
 }
 
@@ -122,4 +130,4 @@ esac
 install_packages "$@"
 make_venv
 install_requirements "$extra"
-install_nightbus
+case " $* " in *" --no-nightbus "*) ;; *) install_nightbus ;; esac

@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # The C++ tests with the thread sanitizer: no data race, at about ten times the running time.
 source "$(dirname -- "${BASH_SOURCE[0]}")/lib.sh"
-.ci/setup.sh demo test
+.ci/setup.sh demo test --no-nightbus
 lock_tree
 
 say "C++ tests, with the thread sanitizer"

@@ -20,6 +20,10 @@ set(CMAKE_POSITION_INDEPENDENT_CODE ON)
 set(NIGHTBUS_WARNINGS
     -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wsign-conversion -Wnon-virtual-dtor
     -Wold-style-cast -Wcast-qual -Woverloaded-virtual)
+if(CMAKE_CXX_COMPILER_ID MATCHES "Clang")
+  # Inside std::stable_sort of GNU's own headers.
+  list(APPEND NIGHTBUS_WARNINGS -Wno-deprecated-declarations)
+endif()
 
 # Sanitizers act on everything linked into one program, so they are set for the whole tree.
 if(PROJECT_IS_TOP_LEVEL)

@@ -88,7 +88,7 @@ struct TableText {
 /// the spread the source gives; equal to `value` when it gives none.
 struct Guide {
   std::string name;
-  std::string unit;  ///< as written in the file; the numbers are in that unit
+  std::string unit;  ///< the inside unit where quantity.hpp knows one, else as written in the file
   double value = 0.0;
   double low = 0.0;
   double high = 0.0;
@@ -194,6 +194,7 @@ struct Bundle {
   Installation installation = Installation::conduit;
   std::optional<double> length_m;         ///< over which they lie together; empty: long
   std::optional<double> diameters_apart;  ///< clear gap in cable diameters; empty: touching
+  std::optional<ConductorSize> size;      ///< of the run in question; some tables differ by size
 };
 
 struct CeilingQuery {
@@ -203,7 +204,6 @@ struct CeilingQuery {
   double ampacity_a = 0;  ///< after all corrections
   double bus_voltage_v = 0;
   bool breaker = false;
-  bool motor = false;
   /// Ratings that are made in the form in question, ascending; used for "next standard size" where
   /// the rules have no list of their own.
   std::vector<double> ratings_a;
@@ -394,7 +394,7 @@ struct OvercurrentForm {
 // ---- PoE --------------------------------------------------------------------------------------
 
 struct PoeTypeData {
-  int number = 0;       ///< 1 … 4; 0: passive, no standard
+  int number = 0;       ///< 1 … 4; passive supply has no standard and no row
   std::string name;     ///< "Type 2"
   double source_w = 0;  ///< least at the port
   double device_w = 0;
@@ -470,6 +470,14 @@ struct BatteryChemistry {
   double value(std::string_view quantity) const;        ///< throws LookupError
   /// Cells in series for a nominal bank voltage (12, 24, 48 V).
   int cells_for(double nominal_v) const;
+};
+
+/// A figure of the trade that depends on another: "melting share by pulses".
+struct NamedCurve {
+  std::string name;
+  std::string x_unit;  ///< inside units where quantity.hpp knows them
+  std::string y_unit;
+  Curve curve;
 };
 
 // ---- Switching and joints ---------------------------------------------------------------------
@@ -551,6 +559,8 @@ class Catalogue {
   /// multiple".
   const std::vector<Guide>& guides() const;
   const Guide& guide(std::string_view name) const;
+  const std::vector<NamedCurve>& curves() const;
+  const NamedCurve& curve(std::string_view name) const;
 
   struct Data;  // private: cpp/src/catalogue/catalogue_data.hpp
 
