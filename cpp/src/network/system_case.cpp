@@ -126,7 +126,7 @@ BankInputs bank_inputs(const Layout& layout, std::size_t k, const Case& which, d
     in.charge = 1.0;
     in.held_v = ceiling_v(layout, k, absorption_v(bank, chemistry, temp_c));
     in.resistance_ohm = bank_resistance_ohm(bank, chemistry, in.charge, temp_c);
-    in.emf_v = *in.held_v - tail_a(bank) * in.resistance_ohm;
+    in.emf_v = *in.held_v - tail_a(bank, chemistry) * in.resistance_ohm;
     in.basis = fmt::format("end of absorption at {:.0f} °C", temp_c);
     return in;
   }

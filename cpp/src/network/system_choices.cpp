@@ -74,7 +74,7 @@ std::vector<RunChoice> starting_choices(const System& system, const Catalogue& c
 
 double device_resistance_ohm(const Catalogue& catalogue, std::string_view form, double rating_a) {
   constexpr double usual_drop_v = 0.1;  // at rated current, where no figure is published
-  constexpr double usual_hot_over_cold = 1.4;
+  constexpr double usual_hot_over_cold = 1.67;
   if (rating_a <= 0.0) {
     return 0.0;
   }
@@ -86,7 +86,7 @@ double device_resistance_ohm(const Catalogue& catalogue, std::string_view form, 
       }
     }
     if (const auto cold = device.cold_resistance_at(rating_a)) {
-      const Guide* ratio = device.guide("hot over cold");
+      const Guide* ratio = device.guide("hot over cold at rating");
       return cold->value * (ratio ? ratio->value : usual_hot_over_cold);
     }
   }

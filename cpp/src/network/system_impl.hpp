@@ -75,14 +75,16 @@ struct BankNumbers {
   std::string basis;
 };
 enum class BankUse { discharge, charge, rest };
+/// `least`: the lowest the tables allow where nothing is stated, for fault currents.
 double bank_resistance_ohm(const Bank& bank, const BatteryChemistry& chemistry, double charge,
-                           double temp_c);
+                           double temp_c, bool least = false);
 BankNumbers bank_numbers(const Bank& bank, const BatteryChemistry& chemistry, double charge,
                          double temp_c, BankUse use);
-/// Voltage at which chargers end the bulk of the charge, compensated for temperature.
+/// Voltage at which chargers end the bulk of the charge, compensated for temperature; where the
+/// bank does not state it, the highest its chemistry is charged at.
 double absorption_v(const Bank& bank, const BatteryChemistry& chemistry, double temp_c);
 /// Current the bank still takes at the end of absorption.
-double tail_a(const Bank& bank);
+double tail_a(const Bank& bank, const BatteryChemistry& chemistry);
 
 }  // namespace compile_detail
 

@@ -76,15 +76,15 @@ Parameters fault_parameters(const CompiledSystem& compiled, FaultExtreme extreme
   for (std::size_t k = 0; k < system.banks.size(); ++k) {
     const Bank& bank = system.banks[k];
     const BatteryChemistry& chemistry = layout.catalogue.chemistry(bank.chemistry);
-    const BankNumbers numbers =
-        highest ? bank_numbers(bank, chemistry, 1.0, std::max(25.0, system.site.temp_hot_c),
-                               BankUse::charge)
-                : bank_numbers(bank, chemistry, bank.charge_low,
-                               std::min(25.0, system.site.temp_cold_c), BankUse::discharge);
-    double ohm = numbers.resistance_ohm;
-    if (bank.short_circuit_a && *bank.short_circuit_a > 0.0) {
+    const double temp_c =
+        highest ? std::max(25.0, system.site.temp_hot_c) : std::min(25.0, system.site.temp_cold_c);
+    const double charge = highest ? 1.0 : bank.charge_low;
+    const BankNumbers numbers = bank_numbers(bank, chemistry, charge, temp_c,
+                                             highest ? BankUse::charge : BankUse::discharge);
+    double ohm = bank_resistance_ohm(bank, chemistry, charge, temp_c, highest);
+    if (highest && bank.short_circuit_a && *bank.short_circuit_a > 0.0) {
       const double stated = numbers.emf_v / (*bank.short_circuit_a * std::max(bank.strings, 1));
-      ohm = highest ? std::min(ohm, stated) : std::max(ohm, stated);
+      ohm = std::min(ohm, stated);
     }
     parameters.set(compiled.banks()[k].source, ParameterKind::emf_v, numbers.emf_v);
     parameters.set(compiled.banks()[k].source, ParameterKind::resistance_ohm, ohm);
