@@ -27,7 +27,7 @@ constexpr std::array<DimensionFacts, 32> facts{{
     {D::surface, "a surface", "m²", "\"1.6 m²\"", {0, 1e6}},
     {D::volume, "a volume", "m³", "\"0.4 m³\" or \"400 L\"", {0, 1e6}},
     {D::mass, "a mass", "kg", "\"12 kg\"", {0, 1e6}},
-    {D::time, "a duration", "s", "\"90 min\" or \"1 d 6 h\"", {0, 3.2e9}},
+    {D::time, "a duration", "s", "\"90 min\" or \"1 d 6 h\"", {0, 36525.0 * 86400.0}},
     {D::angle, "an angle", "°", "\"36.1°\" or \"36° 6' N\"", {-360, 360}},
     {D::temperature, "a temperature", "°C", "\"55 °C\" or \"98 °F\"", {-100, 2000}},
     {D::temperature_difference,

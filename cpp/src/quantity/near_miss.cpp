@@ -46,6 +46,7 @@ std::vector<std::string> near_misses(std::string_view word,
   const auto wanted = folded(word);
   struct Near {
     std::size_t distance;
+    bool other_start;
     std::size_t length_gap;
     std::size_t index;
   };
@@ -58,10 +59,12 @@ std::vector<std::string> near_misses(std::string_view word,
     const auto allowed = (std::max(wanted.size(), other.size()) + 1) / 3;
     if (gap > allowed) continue;
     const auto wrong = distance(wanted, other);
-    if (wrong <= allowed) found.push_back({wrong, gap, index});
+    if (wrong <= allowed)
+      found.push_back({wrong, wanted.substr(0, 1) != other.substr(0, 1), gap, index});
   }
   std::stable_sort(found.begin(), found.end(), [](const Near& a, const Near& b) {
-    return std::tie(a.distance, a.length_gap) < std::tie(b.distance, b.length_gap);
+    return std::tie(a.distance, a.other_start, a.length_gap) <
+           std::tie(b.distance, b.other_start, b.length_gap);
   });
   std::vector<std::string> names;
   for (const auto& near : found) {

@@ -121,4 +121,9 @@ std::string round_decimal(double value, int digits) {
   return from_scientific(fmt::format("{:.{}e}", value, std::max(digits, 1) - 1), 0);
 }
 
+double rounded_value(double value, int digits) {
+  const auto decimal = scan_decimal(round_decimal(value, digits), 0);
+  return decimal ? value_of(*decimal, 0) : value;
+}
+
 }  // namespace nightbus::quantity_detail

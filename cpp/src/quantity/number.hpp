@@ -29,4 +29,7 @@ std::string print_decimal(double value, int ten);
 /// `digits` significant figures, trailing zeros dropped, never scientific below 1e15.
 std::string round_decimal(double value, int digits);
 
+/// The value that round_decimal writes.
+double rounded_value(double value, int digits);
+
 }  // namespace nightbus::quantity_detail

@@ -75,6 +75,22 @@ std::optional<bool> take_bearing(std::string& text, Dimension dimension) {
   return letter == 'S' || letter == 'W';
 }
 
+/// Sum of terms over one common divisor: 5' 6" is (5 · 3048 + 6 · 254) / 10000, rounded once.
+struct Sum {
+  double over = 0.0;
+  double divide = 1.0;
+
+  void add(double number, const UnitRule& rule) {
+    if (std::fmod(rule.divide, divide) == 0.0) {
+      over = over * (rule.divide / divide) + number * rule.multiply;
+      divide = rule.divide;
+    } else {
+      over += number * rule.multiply * (divide / rule.divide);
+    }
+  }
+  double value() const { return over / divide; }
+};
+
 class Reader {
  public:
   Reader(Reading& reading, const UnitRule& plain_unit)
@@ -106,15 +122,16 @@ class Reader {
     const auto first = scan_decimal(text, at);
     if (!first) return refuse(no_number(reading_, at));
     const auto after = at + first->length;
-    if (marked(text, after, reading_.dimension)) return refuse(number_mark(reading_, at, after));
     const auto unit_at = skip_spaces(text, after);
     if (unit_at >= text.size())
       return {to_inside(value_of(*first, plain_unit_.ten), plain_unit_), {}};
+    if (const auto* whole = find_unit(unit_key(text.substr(unit_at)), reading_.dimension)) {
+      return {to_inside(value_of(*first, whole->ten), *whole), {}};
+    }
+    // Only now: "0.5 1/s" is a number and a unit, "1 500 W" a number in groups.
+    if (marked(text, after, reading_.dimension)) return refuse(number_mark(reading_, at, after));
     if (reading_.dimension == Dimension::number) {
       return refuse(no_unit_expected(reading_, unit_at, text.size()));
-    }
-    if (const auto* rule = find_unit(unit_key(text.substr(unit_at)), reading_.dimension)) {
-      return {to_inside(value_of(*first, rule->ten), *rule), {}};
     }
     std::size_t end = 0;
     const auto* rule = longest_unit(text, unit_at, reading_.dimension, end);
@@ -127,7 +144,8 @@ class Reader {
                    std::size_t at) const {
     const bool negative = first.negative;
     first.negative = false;
-    double sum = to_inside(value_of(first, first_rule.ten), first_rule);
+    Sum sum;
+    sum.add(value_of(first, first_rule.ten), first_rule);
     double larger = to_inside(value_of({false, "1", 0, 1}, first_rule.ten), first_rule);
     while ((at = skip_spaces(text, at)) < text.size()) {
       const auto number = scan_decimal(text, at);
@@ -150,11 +168,11 @@ class Reader {
                                    quoted(reading_.original), quoted(written(reading_, at, end))),
                        "write the largest unit first, each unit once"));
       }
-      sum += to_inside(value_of(*number, rule->ten), *rule);
+      sum.add(value_of(*number, rule->ten), *rule);
       larger = step;
       at = end;
     }
-    return {negative ? -sum : sum, {}};
+    return {negative ? -sum.value() : sum.value(), {}};
   }
 
   QuantityProblem trailing(std::size_t from, std::size_t to) const {

@@ -57,9 +57,8 @@ std::optional<std::string> few_digit_text(double value, const UnitRule& rule) {
   if (!std::isfinite(shifted)) return std::nullopt;
   const auto written = print_decimal(shifted, rule.ten);
   for (int digits = 1; digits <= few_digits; ++digits) {
-    const auto number = rule.ten == 0
-                            ? round_decimal(shifted, digits)
-                            : print_decimal(std::stod(round_decimal(shifted, digits)), rule.ten);
+    const auto number = rule.ten == 0 ? round_decimal(shifted, digits)
+                                      : print_decimal(rounded_value(shifted, digits), rule.ten);
     const auto decimal = scan_decimal(number, 0);
     if (decimal && to_inside(value_of(*decimal, rule.ten), rule) == value) return number;
   }

@@ -60,7 +60,7 @@ namespace {
 
 /// "1 000 000" and "2,5" as one run of digits and marks, from the number's first digit.
 std::size_t end_of_marked_number(std::string_view text, std::size_t from) {
-  std::size_t end = from;
+  std::size_t end = std::min(text.find_first_not_of("+- ", from), text.size());
   while (end < text.size()) {
     const bool mark = std::string_view(" ,._'").find(text[end]) != std::string_view::npos;
     if (!is_digit(text[end]) && !(mark && end + 1 < text.size() && is_digit(text[end + 1]))) break;

@@ -154,7 +154,8 @@ std::string show_quantity(double value, Dimension dimension, int digits) {
     number = round_decimal(value / steps[i].size, digits);
     unit = steps[i].unit;
     const bool fits = i + 1 == steps.size() ||
-                      std::fabs(std::stod(number)) * steps[i].size < steps[i + 1].size * 0.999999;
+                      std::fabs(rounded_value(value / steps[i].size, digits)) * steps[i].size <
+                          steps[i + 1].size * 0.999999;
     if (fits) break;
   }
   return joined(number, unit);

@@ -109,12 +109,12 @@ constexpr UnitRule table[] = {
 
     {"°C", D::temperature},
     {"°F", D::temperature, 0, 5, 9, -160},
-    {"K", D::temperature, 0, 100, 100, -27315},
+    {"K", D::temperature, 2, 1, 100, -27315},
     {"C", D::temperature},
     {"F", D::temperature, 0, 5, 9, -160},
     {"celsius", D::temperature},
     {"fahrenheit", D::temperature, 0, 5, 9, -160},
-    {"kelvin", D::temperature, 0, 100, 100, -27315},
+    {"kelvin", D::temperature, 2, 1, 100, -27315},
 
     {"K", D::temperature_difference},
     {"°C", D::temperature_difference},
