@@ -22,6 +22,8 @@
 /// spare run joins nothing.
 
 #include <cstddef>
+#include <functional>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -176,15 +178,26 @@ CompiledSystem compile_system(const System& system, const Catalogue& catalogue,
 // ---- A case
 // ------------------------------------------------------------------------------------------
 
-/// What a case leaves open. Everything may stay empty.
-struct CaseConditions {
+/// Air and fans of one case.
+struct CaseAir {
   /// Air in each compartment, °C. Empty: held temperature; else outside, and in the hot case the
   /// compartment's limit, on the safe side.
   std::vector<double> compartment_c;
   /// Step of each fan. Empty: the highest when hot or at peak demand, else its lowest.
   std::vector<int> fan_step;
+};
+
+/// What a case leaves open. Everything may stay empty.
+struct CaseConditions : CaseAir {
+  /// By the case's name, where cases differ: taken instead of the two above.
+  std::map<std::string, CaseAir, std::less<>> by_case;
   double load_factor = 1.0;   ///< on every load, for margins and what-ifs
   bool wiring_margin = true;  ///< add Rules::load_margin to every load
+
+  const CaseAir& air_of(std::string_view case_name) const {
+    const auto found = by_case.find(case_name);
+    return found == by_case.end() ? *this : found->second;
+  }
 };
 
 struct BankInputs {

@@ -146,11 +146,10 @@ BankInputs bank_inputs(const Layout& layout, std::size_t k, const Case& which, d
   return in;
 }
 
-int fan_step_of(const Fan& fan, std::size_t k, const Case& which,
-                const CaseConditions& conditions) {
+int fan_step_of(const Fan& fan, std::size_t k, const Case& which, const CaseAir& given) {
   const int top = static_cast<int>(fan.step_w.size());
-  if (k < conditions.fan_step.size()) {
-    return std::clamp(conditions.fan_step[k], 0, top);
+  if (k < given.fan_step.size()) {
+    return std::clamp(given.fan_step[k], 0, top);
   }
   const bool high = which.ambient == Ambient::hot || which.demand == Demand::peak;
   return high ? top : std::clamp(fan.lowest_step, 0, top);
@@ -162,7 +161,8 @@ CaseInputs case_inputs(const CompiledSystem& compiled, const Case& which,
                        const CaseConditions& conditions) {
   const Layout& layout = *compiled.impl().layout;
   const System& system = layout.system;
-  const Air air(system, which, conditions.compartment_c);
+  const CaseAir& given = conditions.air_of(which.name);
+  const Air air(system, which, given.compartment_c);
   const bool margin = conditions.wiring_margin && which.demand != Demand::rest;
   const double factor = conditions.load_factor * (margin ? 1.0 + system.rules.load_margin : 1.0);
   CaseInputs in;
@@ -188,7 +188,7 @@ CaseInputs case_inputs(const CompiledSystem& compiled, const Case& which,
   }
   for (std::size_t k = 0; k < system.fans.size(); ++k) {
     const Fan& fan = system.fans[k];
-    const int step = fan_step_of(fan, k, which, conditions);
+    const int step = fan_step_of(fan, k, which, given);
     in.fan_step.push_back(step);
     const double each = step > 0 ? fan.step_w[static_cast<std::size_t>(step) - 1] : 0.0;
     in.fans.push_back({each * fan.count * factor, on(fan.name)});
