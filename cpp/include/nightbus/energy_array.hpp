@@ -101,7 +101,7 @@ struct SolarController {
 struct ArrayModel {
   Plane plane;
   SimpleModule simple;               ///< used when `diode` is not given
-  std::optional<DiodeModule> diode;  ///< the whole array already combined
+  std::optional<DiodeModule> diode{};  ///< the whole array already combined
   /// mppt voltage of a simple module (V); with pwm and a simple module: current is power/this
   /// voltage
   double simple_mpp_v = 0.0;

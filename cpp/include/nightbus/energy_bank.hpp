@@ -25,7 +25,7 @@ struct PiecewiseLinear {
 struct ChargeVoltages {
   double absorption_v = 14.4;  ///< whole bank, at 25 °C
   double float_v = 13.5;
-  std::optional<double> equalise_v;
+  std::optional<double> equalise_v{};
   double ceiling_v = 15.5;            ///< never above, compensation included
   double compensation_v_per_k = 0.0;  ///< whole bank, negative for lead-acid
   double compensation_low_c = 0.0, compensation_high_c = 45.0;  ///< held flat outside
@@ -45,7 +45,7 @@ struct ChargeRules {
 };
 
 struct BankModel {
-  std::string chemistry;       ///< for messages only
+  std::string chemistry{};       ///< for messages only
   int cells = 4;               ///< in series
   double capacity_ah = 100.0;  ///< whole bank, rated, at 25 °C
   double rated_hours = 20.0;   ///< the rate that capacity belongs to
@@ -145,8 +145,8 @@ struct LifeEstimate {
   double full_cycles_per_year = 0.0;          ///< charge drawn over rated capacity
   double typical_depth = 0.0;                 ///< mean daily swing
   double loss_per_year = 0.0;                 ///< by cycling, first year, share of capacity
-  std::optional<double> years_to_80_percent;  ///< none: more than 20, or no data for the chemistry
-  std::string source;
+  std::optional<double> years_to_80_percent{};  ///< none: more than 20, or no data for the chemistry
+  std::string source{};
 };
 
 }  // namespace nightbus

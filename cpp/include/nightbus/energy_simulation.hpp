@@ -51,9 +51,9 @@ struct ClearSkyYear {
   SunSite site;
   ClearSkyModel model = ClearSkyModel::haurwitz;
   double linke_turbidity = 3.0;
-  std::vector<double> peak_sun_wh_m2;  ///< 12 monthly means of a day, on the horizontal
-  std::vector<double> clearness;       ///< 12 shares of the clear sky; both empty: clear
-  std::vector<double> temp_mean_c;     ///< 12 monthly means; empty: `temp_mild_c` all year
+  std::vector<double> peak_sun_wh_m2{};  ///< 12 monthly means of a day, on the horizontal
+  std::vector<double> clearness{};       ///< 12 shares of the clear sky; both empty: clear
+  std::vector<double> temp_mean_c{};     ///< 12 monthly means; empty: `temp_mild_c` all year
   double temp_mild_c = 20.0,
          temp_swing_k = 8.0;  ///< daily swing, half of it either way, warmest 15:00
   double wind_ms = 1.0;
@@ -80,9 +80,9 @@ struct SimBank {
 /// A non-solar charger.
 struct SimCharger {
   double max_current_a = 0.0;
-  std::optional<double> fixed_v;   ///< own ceiling; none: follows the bank's stages
+  std::optional<double> fixed_v{};   ///< own ceiling; none: follows the bank's stages
   double efficiency = 0.9;         ///< DC out over energy in; only counted, not limited
-  std::vector<DayWindow> windows;  ///< when it is powered; empty and no `start_below_soc`: never
+  std::vector<DayWindow> windows{};  ///< when it is powered; empty and no `start_below_soc`: never
   bool always = false;
   std::optional<double> start_below_soc, stop_above_soc;  ///< generator by state of charge
   double path_resistance_ohm = 0.0;
@@ -161,16 +161,16 @@ struct SimNetwork {
 };
 
 struct SimulationInput {
-  std::optional<SimNetwork> network;  ///< none: the lumped bus
+  std::optional<SimNetwork> network{};  ///< none: the lumped bus
   SunSite site;
   LocalClock clock;
   WeatherSeries weather;
-  std::vector<SimBank> banks;
-  std::vector<SimArray> arrays;
-  std::vector<SimCharger> chargers;
-  std::vector<SimConverter> converters;
-  std::vector<SimLoad> loads;
-  std::vector<ShedGroup> groups;
+  std::vector<SimBank> banks{};
+  std::vector<SimArray> arrays{};
+  std::vector<SimCharger> chargers{};
+  std::vector<SimConverter> converters{};
+  std::vector<SimLoad> loads{};
+  std::vector<ShedGroup> groups{};
   ThermalModel thermal;  ///< may be empty
   SimOptions options;
 };
@@ -184,7 +184,7 @@ struct EnergyLedger {
   double curtailed_wh = 0.0;  ///< … and was not taken
   double charger_wh = 0.0;    ///< DC side of the other chargers
   double controller_loss_wh = 0.0;
-  std::vector<double> load_wh;  ///< at the device, by load
+  std::vector<double> load_wh{};  ///< at the device, by load
   double converter_loss_wh = 0.0;
   double wire_loss_wh = 0.0;
   double bank_standby_wh = 0.0;
@@ -245,7 +245,7 @@ struct LoadRecord {
   double down_s = 0.0;  ///< wanted but off
   double below_window_s = 0.0, above_window_s = 0.0;
   std::size_t drops = 0;
-  std::optional<double> first_drop_s;
+  std::optional<double> first_drop_s{};
 };
 
 struct BankRecord {
@@ -255,21 +255,21 @@ struct BankRecord {
   double full_s = 0.0;            ///< time at or above 99.5 %
   double blocked_charge_s = 0.0;  ///< cold or hot, while charge was on offer
   double lowest_v = 1e30, highest_v = 0.0;
-  std::optional<double> first_full_s;
+  std::optional<double> first_full_s{};
   std::vector<double> daily_low_soc, daily_high_soc;  ///< per local day
 };
 
 /// Columns over time; each has `rows` values, the mean over the row unless the name says otherwise.
 struct Trace {
-  std::vector<double> time_s;  ///< start of each row
+  std::vector<double> time_s{};  ///< start of each row
   double row_s = 60.0;
   struct Column {
-    std::string name;  ///< "bus_voltage", "bank_soc" …
-    std::string unit;
+    std::string name{};  ///< "bus_voltage", "bank_soc" …
+    std::string unit{};
     int index = -1;  ///< bank, load, space …; -1 none
-    std::vector<double> values;
+    std::vector<double> values{};
   };
-  std::vector<Column> columns;
+  std::vector<Column> columns{};
   const Column* find(std::string_view name, int index = -1) const;
 };
 
@@ -277,11 +277,11 @@ enum class SimStatus { done, stopped, bad_input };
 
 struct SimulationResult {
   SimStatus status = SimStatus::done;
-  std::string message;  ///< why not, when not done
+  std::string message{};  ///< why not, when not done
   EnergyLedger ledger;
-  std::vector<LoadRecord> loads;
-  std::vector<BankRecord> banks;
-  std::vector<SimEvent> events;
+  std::vector<LoadRecord> loads{};
+  std::vector<BankRecord> banks{};
+  std::vector<SimEvent> events{};
   std::vector<double> hottest_space_c, hottest_time_s;
   Trace trace;
   double unmet_h = 0.0;  ///< hours in which any critical load was wanted and off

@@ -80,7 +80,7 @@ struct SkyInput {
   double zenith_deg = 0.0;
   double azimuth_deg = 180.0;
   double extraterrestrial_wm2 = solar_constant_wm2;
-  std::optional<double> relative_air_mass;
+  std::optional<double> relative_air_mass{};
   double albedo = 0.2;
 };
 PlaneIrradiance plane_irradiance(SkyModel model, const Plane& plane, const SkyInput& in);

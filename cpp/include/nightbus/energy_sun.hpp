@@ -16,7 +16,7 @@ struct SunSite {
   double latitude_deg = 0.0;   ///< -90…90, north positive
   double longitude_deg = 0.0;  ///< -180…180, east positive
   double altitude_m = 0.0;
-  std::optional<double> pressure_pa;
+  std::optional<double> pressure_pa{};
   double temp_c = 12.0;  ///< yearly mean air temperature
 };
 
@@ -62,7 +62,7 @@ struct SunTimes {
   double transit_s = 0.0;
   std::optional<double>
       rise_s;                   ///< none in polar day and polar night; on the days between, one may
-  std::optional<double> set_s;  ///< be missing without the other
+  std::optional<double> set_s{};  ///< be missing without the other
   bool polar_day = false;       ///< the sun stays above -0.8333° all day
   bool polar_night = false;     ///< it stays below
 };
@@ -101,7 +101,7 @@ class SunTrack {
   double start_s_ = 0.0, end_s_ = 0.0;
   double sin_lat_ = 0.0, cos_lat_ = 1.0, parallax_x_ = 0.0, parallax_y_ = 0.0, pressure_pa_ = 0.0;
   double delta_t_s_ = 0.0;
-  std::vector<Knot> knots_;
+  std::vector<Knot> knots_{};
 };
 
 /// Vectorised: all spans have the length of `time_s`; an empty output span is skipped.

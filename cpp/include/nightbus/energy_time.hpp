@@ -20,7 +20,7 @@ struct ClockChange {
 /// A zone's offsets over the simulated span, made elsewhere (Python's zoneinfo) and rising in time;
 /// the first also holds before its own instant. Empty: UTC.
 struct LocalClock {
-  std::vector<ClockChange> changes;
+  std::vector<ClockChange> changes{};
 
   double offset_s(double utc_s) const;
   double local_s(double utc_s) const { return utc_s + offset_s(utc_s); }
@@ -53,19 +53,19 @@ struct SteadyDraw {
 };
 /// `on_w` inside any window, `off_w` outside; no windows: always on.
 struct WindowDraw {
-  std::vector<DayWindow> windows;
+  std::vector<DayWindow> windows{};
   double on_w = 0.0, off_w = 0.0;
 };
 /// On for `on_s` of each `period_s`; within windows when there are any.
 struct DutyDraw {
   double period_s = 600.0, on_s = 300.0, phase_s = 0.0;
   double on_w = 0.0, off_w = 0.0;
-  std::vector<DayWindow> windows;
+  std::vector<DayWindow> windows{};
 };
 /// Infra-red lamps of cameras: more between sunset and sunrise (geometric sun below -0.8333°).
 struct DayNightDraw {
   double day_w = 0.0, night_w = 0.0;
-  std::vector<DayWindow> windows;  ///< when not empty: `off_w` outside them
+  std::vector<DayWindow> windows{};  ///< when not empty: `off_w` outside them
   double off_w = 0.0;
 };
 /// The power of a fan of the thermal model, at the step it runs.
@@ -83,7 +83,7 @@ struct HeaterDraw {
 /// Measured watts, piecewise constant from each stamp to the next; gaps are already dealt with.
 struct TraceDraw {
   double start_s = 0.0, step_s = 60.0;
-  std::vector<double> power_w;
+  std::vector<double> power_w{};
   bool repeats = false;
   double outside_w = 0.0;  ///< before and after, when it does not repeat
 };

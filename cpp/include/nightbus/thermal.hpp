@@ -66,9 +66,9 @@ struct AirInlet {
 };
 
 struct SpaceFan {
-  std::vector<FanStep> steps;  ///< [0] is off; at least one entry
+  std::vector<FanStep> steps{};  ///< [0] is off; at least one entry
   StagedThermostat control;
-  std::vector<AirInlet> inlets;
+  std::vector<AirInlet> inlets{};
   int count = 1;
   double heat_share = 1.0;  ///< of the motor's watts that stay in the space
 };
@@ -77,9 +77,9 @@ struct AirSpace {
   double heat_capacity_j_per_k = 20000.0;
   double outside_w_per_k = 0.0;
   double sun_gain_m2 = 0.0;       ///< W of heat for each W/m² on the horizontal
-  std::optional<double> held_c;   ///< conditioned: its temperature is given
-  std::optional<double> limit_c;  ///< highest air temperature for what sits in it
-  std::vector<SpaceFan> fans;
+  std::optional<double> held_c{};   ///< conditioned: its temperature is given
+  std::optional<double> limit_c{};  ///< highest air temperature for what sits in it
+  std::vector<SpaceFan> fans{};
 };
 
 struct ThermalLink {
@@ -88,8 +88,8 @@ struct ThermalLink {
 };
 
 struct ThermalModel {
-  std::vector<AirSpace> spaces;
-  std::vector<ThermalLink> links;
+  std::vector<AirSpace> spaces{};
+  std::vector<ThermalLink> links{};
   double altitude_m = 0.0;
 };
 
@@ -107,8 +107,8 @@ struct FanState {
 };
 
 struct ThermalState {
-  std::vector<double> temp_c;  ///< per space
-  std::vector<FanState> fans;  ///< in the order of spaces, then fans
+  std::vector<double> temp_c{};  ///< per space
+  std::vector<FanState> fans{};  ///< in the order of spaces, then fans
 };
 
 enum class SteadyStatus {
@@ -118,10 +118,10 @@ enum class SteadyStatus {
 
 struct SteadyHeat {
   SteadyStatus status = SteadyStatus::settled;
-  std::vector<double> temp_c;
+  std::vector<double> temp_c{};
   std::vector<double>
       fan_step;  ///< not whole when cycling: 2.3 is step 2 for 70 %, step 3 for 30 %
-  std::vector<double> fan_power_w;  ///< per fan entry, all of its `count`
+  std::vector<double> fan_power_w{};  ///< per fan entry, all of its `count`
 };
 
 /// Watts by the way they leave or enter one space; they sum to C·dT/dt.
@@ -164,15 +164,15 @@ class ThermalNetwork {
                     std::vector<double>& right) const;
 
   ThermalModel model_;
-  std::vector<FanRef> fans_;
+  std::vector<FanRef> fans_{};
   double pressure_ratio_ = 1.0;
 };
 
 /// A fan's advice for one space: what each step gives, and the smallest that keeps the limit.
 struct FanAdvice {
-  std::vector<double> temp_at_step_c;     ///< steady, one per step of the space's first fan
-  std::optional<int> smallest_step;       ///< that keeps the limit; none when no step does
-  std::optional<double> needed_flow_m3s;  ///< with free choice of air; none: impossible
+  std::vector<double> temp_at_step_c{};     ///< steady, one per step of the space's first fan
+  std::optional<int> smallest_step{};       ///< that keeps the limit; none when no step does
+  std::optional<double> needed_flow_m3s{};  ///< with free choice of air; none: impossible
   double margin_k = 0.0;                  ///< limit minus temperature at the highest step
 };
 FanAdvice fan_advice(const ThermalNetwork& network, const ThermalDrive& drive, std::size_t space,
