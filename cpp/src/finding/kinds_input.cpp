@@ -10,7 +10,8 @@ constexpr FindingKind rows[] = {
     {"assumed", notice, "Value assumed", "{subject}: {value} was assumed.{detail}",
      "Write the real value into the system file.",
      "The file did not say, so a usual value was taken. It may not be yours."},
-    {"assumed-choice", notice, "Choice assumed", "{subject}:{detail} was assumed.",
+    {"assumed-choice", notice, "Choice assumed",
+     "{subject}: a choice was not stated; the usual one was taken.{detail}",
      "Write the real one into the system file.",
      "The file did not say, so the usual one was taken. It may not be yours."},
     {"missing-safe", notice, "Missing data taken on the safe side",
@@ -18,7 +19,7 @@ constexpr FindingKind rows[] = {
      "Look the figure up and write it into the system file; the plan may get lighter.",
      "Where a figure is missing the plan takes the one that cannot hurt. That costs copper, not "
      "safety."},
-    {"missing-unchecked", warning, "Check not possible", "{subject} could not be checked:{detail}",
+    {"missing-unchecked", warning, "Check not possible", "{subject} could not be checked.{detail}",
      "Add what is missing to the system file.",
      "Without it nothing can be said on this point, neither good nor bad."},
     {"table-weak", notice, "Rests on a weakly sourced table",

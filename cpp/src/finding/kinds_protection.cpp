@@ -86,8 +86,8 @@ constexpr FindingKind rows[] = {
      "fuse, "
      "so far fewer are borne than one would think from a single one."},
     {"selectivity", warning, "Two devices in series may both open",
-     "{subject}: a fault of {value} behind it can also open {detail}, which feeds more than the "
-     "faulty run.",
+     "{subject}: a fault of {value} behind it can also open the device before it, which feeds more "
+     "than the faulty run.{detail}",
      "Make the upstream rating larger by the ratio the form needs, or the downstream one smaller.",
      "One bad camera cable should not take the router down. That holds only when the small fuse "
      "has "
