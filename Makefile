@@ -2,7 +2,7 @@
 # under .ci do the work. `make` alone lists everything.
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help demo test lint bench fuzz tsan notebooks docs wheel setup clean
+.PHONY: help demo test lint bench fuzz tsan notebooks wheel setup clean
 
 help: ## this list
 	@awk -F ': .*## ' '/^[a-z]+: .*## / { printf "  make %-11s%s\n", $$1, $$2 }' Makefile
@@ -27,9 +27,6 @@ tsan: ## the C++ tests with the thread sanitizer
 
 notebooks: ## run the notebooks again and keep their output
 	@.ci/notebooks.sh
-
-docs: ## the pages of documentation, warnings as errors
-	@.ci/docs.sh
 
 wheel: ## a wheel under dist/
 	@.ci/wheel.sh

@@ -1,0 +1,17 @@
+#!/usr/bin/env bash
+# Runs every notebook from its first cell to its last and keeps what it shows in the file.
+source "$(dirname -- "${BASH_SOURCE[0]}")/lib.sh"
+.ci/setup.sh demo test
+lock_tree
+
+shopt -s nullglob
+notebooks=(notebooks/[0-9]*.ipynb)
+[ ${#notebooks[@]} -gt 0 ] || die "there is no numbered notebook in notebooks/"
+say "Notebooks"
+for notebook in "${notebooks[@]}"; do
+  note "$notebook"
+  "$venv/bin/jupyter-execute" --inplace --kernel_name=python3 "$notebook" 2>build/notebook.log || {
+    tail -n 30 build/notebook.log >&2
+    die "$notebook stopped with an error"
+  }
+done
