@@ -44,8 +44,9 @@ struct FanStep {
   double power_w = 0.0;
 };
 
-/// Step `lowest` up to `set_point_c`, one more for each `step_k` above it, up to the last of the
-/// table. A step is given back only `hysteresis_k` below the temperature that called for it.
+/// Step 1 above the set point, one more for each `step_k` above that, never below `lowest`, never
+/// above the last step of the fan's table. A step is given back only `hysteresis_k` below the
+/// temperature that called for it.
 struct StagedThermostat {
   double set_point_c = 30.0;
   double step_k = 3.0;
@@ -76,7 +77,7 @@ struct SpaceFan {
 struct AirSpace {
   double heat_capacity_j_per_k = 20000.0;
   double outside_w_per_k = 0.0;
-  double sun_gain_m2 = 0.0;       ///< W of heat for each W/m² on the horizontal
+  double sun_gain_m2 = 0.0;         ///< W of heat for each W/m² on the horizontal
   std::optional<double> held_c{};   ///< conditioned: its temperature is given
   std::optional<double> limit_c{};  ///< highest air temperature for what sits in it
   std::vector<SpaceFan> fans{};
@@ -107,13 +108,15 @@ struct FanState {
 };
 
 struct ThermalState {
-  std::vector<double> temp_c{};  ///< per space
-  std::vector<FanState> fans{};  ///< in the order of spaces, then fans
+  std::vector<double> temp_c{};   ///< per space
+  std::vector<FanState> fans{};   ///< in the order of spaces, then fans
+  std::vector<double> scratch{};  ///< working room of ThermalNetwork
 };
 
 enum class SteadyStatus {
-  settled,  ///< every thermostat rests on one step
-  cycling,  ///< a fan alternates between two steps round a threshold; the mean state is given
+  settled,    ///< every thermostat rests on one step
+  cycling,    ///< a fan alternates between two steps round a threshold; the mean state is given
+  unbounded,  ///< heat goes into a space that has no way to lose it: its temperature is infinite
 };
 
 struct SteadyHeat {
@@ -143,7 +146,7 @@ class ThermalNetwork {
   /// Advances by `dt_s` with the fans as they stand: an L-stable second-order implicit step.
   void advance(ThermalState& state, const ThermalDrive& drive, double dt_s) const;
   /// Lets the thermostats act; true when a fan changed. Call after each advance.
-  bool switch_fans(ThermalState& state, double elapsed_s) const;
+  bool switch_fans(ThermalState& state) const;
   /// Signed distance (K) to the next change of any fan: crosses zero when a thermostat acts.
   double distance_to_switch_k(const ThermalState& state) const;
   double fan_power_w(const FanState& fan) const;
@@ -159,12 +162,22 @@ class ThermalNetwork {
   struct FanRef {
     int space, fan;
   };
-  void conductances(const ThermalState& state, const std::vector<double>& flow_of_fan,
-                    const ThermalDrive& drive, std::vector<double>& matrix,
-                    std::vector<double>& right) const;
+  /// Air that moves besides the fans of the model: a wished-for flow into one space.
+  struct ExtraAir {
+    int space = -1;
+    double flow_m3s = 0.0;
+  };
+  struct Flows;
+  void assemble(std::span<const double> temp_c, const Flows& flows, const ThermalDrive& drive,
+                std::span<double> matrix, std::span<double> right) const;
+  void settle(std::vector<double>& temp_c, const Flows& flows, const ThermalDrive& drive) const;
+  SteadyHeat steady_with(const ThermalDrive& drive, std::span<const int> steps,
+                         const ExtraAir& extra) const;
+  const SpaceFan& fan(std::size_t index) const;
+  Flows flows_at(std::span<const double> fractional_steps, const ExtraAir& extra) const;
 
   ThermalModel model_;
-  std::vector<FanRef> fans_{};
+  std::vector<FanRef> fans_;
   double pressure_ratio_ = 1.0;
 };
 
@@ -173,7 +186,7 @@ struct FanAdvice {
   std::vector<double> temp_at_step_c{};     ///< steady, one per step of the space's first fan
   std::optional<int> smallest_step{};       ///< that keeps the limit; none when no step does
   std::optional<double> needed_flow_m3s{};  ///< with free choice of air; none: impossible
-  double margin_k = 0.0;                  ///< limit minus temperature at the highest step
+  double margin_k = 0.0;                    ///< limit minus temperature at the highest step
 };
 FanAdvice fan_advice(const ThermalNetwork& network, const ThermalDrive& drive, std::size_t space,
                      double limit_c);
