@@ -189,7 +189,8 @@ struct Plan {
   std::vector<std::string> not_modelled;  ///< what the tool does not know
 
   WiringPlan wiring;
-  CaseConditions conditions;  ///< air and fan steps that wiring and cases rest on
+  CaseConditions conditions;       ///< air and fan steps that wiring and cases rest on
+  std::vector<PointNodes> points;  ///< names and kinds, in the order of CaseResult::points
   std::vector<CaseResult> cases;
   HeatPlan heat;
   EnergyPlan energy;

@@ -29,10 +29,17 @@ LocalClock clock_of(const System& system, const PlanOptions& options,
 EnergyPlan energy_plan(const CompiledSystem& compiled, const Plan& plan, const PlanOptions& options,
                        std::vector<Finding>& findings);
 
-/// How much more the bank gives than a consumer takes: watts at the bank over watts at the device,
-/// for every load, fan and PoE device, by sharing out the losses on the way.
+/// How many watts the bank gives for each watt taken at a point, by sharing out the losses on the
+/// way:
+///
+///   in a domain    volts of its source / volts at the point     the same current passes both, so
+///   the
+///                                                               shares add up to the loss exactly
+///   converter      watts in / watts out, standby included
 struct LossShares {
-  std::vector<double> load, fan, poe_link;
+  std::vector<double> factor;      ///< by point; of a converter: for what it takes at its input
+  std::vector<double> out_factor;  ///< by point; the same but for converters: for what they give
+  std::vector<int> parent;         ///< by point; the point it is fed from, -1 for a source
 };
 LossShares loss_shares(const CompiledSystem& compiled, const CaseResult& result);
 

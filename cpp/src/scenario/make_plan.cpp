@@ -164,6 +164,7 @@ Plan make_plan(const System& system, const Catalogue& catalogue, const PlanOptio
   plan.conditions = std::move(coupled.conditions);
 
   const CompiledSystem compiled = compile_system(system, catalogue, plan.wiring.choices());
+  plan.points = compiled.points();
   const HeatModel model = heat_model(system);
   plan.heat = heat_plan(compiled, cases, model, coupled.heats);
   plan.heat.rounds = coupled.rounds;
