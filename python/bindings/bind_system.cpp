@@ -186,7 +186,7 @@ void bind_record(py::module_& module, const char* key) {
         return record;
       }));
   bound.attr("__hash__") = py::none();
-  bound.attr("kind") = type.key;
+  bound.attr("record_kind") = type.key;
 }
 
 template <class... Record>
@@ -214,7 +214,7 @@ struct Lists {
     ((py::isinstance<Record>(item)
           ? void((known = true,
                   *static_cast<Record*>(
-                      record_type(item.attr("kind").cast<std::string>()).append(system)) =
+                      record_type(item.attr("record_kind").cast<std::string>()).append(system)) =
                       item.cast<const Record&>()))
           : void()),
      ...);

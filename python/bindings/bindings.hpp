@@ -10,6 +10,15 @@ namespace nightbus::python {
 void bind_source(pybind11::module_& module);
 void bind_quantity(pybind11::module_& module);
 void bind_finding(pybind11::module_& module);
+void bind_catalogue(pybind11::module_& module);
 void bind_system(pybind11::module_& module);
+void bind_reader(pybind11::module_& module);
+void bind_case(pybind11::module_& module);
+void bind_wiring(pybind11::module_& module);
+void bind_protection(pybind11::module_& module);
+void bind_scenario(pybind11::module_& module);
 
 }  // namespace nightbus::python
+
+/// A read-only attribute of the member's own name; the unit is in the name.
+#define NB_READ(type, member) def_readonly(#member, &type::member)

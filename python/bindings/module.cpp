@@ -9,5 +9,11 @@ PYBIND11_MODULE(_core, module, pybind11::mod_gil_not_used()) {
   python::bind_source(module);
   python::bind_quantity(module);
   python::bind_finding(module);
+  python::bind_catalogue(module);
   python::bind_system(module);
+  python::bind_reader(module);
+  python::bind_case(module);
+  python::bind_wiring(module);
+  python::bind_protection(module);
+  python::bind_scenario(module);
 }

@@ -50,14 +50,10 @@ struct Asked {
   }
 };
 
-double in_field_unit(const Asked& asked, double number) {
-  if (asked.by_member) return number;
-  for (const Unit& unit : units()) {
-    if (unit.dimension == asked.field.dimension && unit.spelling == asked.field.unit) {
-      return number * unit.scale + unit.offset;
-    }
-  }
-  return number;
+/// The bounds of the field, or what is plausible for its dimension.
+Range allowed_range(const Field& field) {
+  const Range plausible = plausible_range(field.dimension);
+  return {field.low.value_or(plausible.low), field.high.value_or(plausible.high)};
 }
 
 bool is_number(py::handle value) {
@@ -74,37 +70,37 @@ double number_of(const Asked& asked, py::handle value) {
   return number;
 }
 
-std::string expected_quantity(const Field& field) {
-  std::string text{dimension_name(field.dimension)};
-  if (!field.unit.empty()) text += ", as text with a unit or as a number in " + field.unit;
-  return text;
+double checked_number(const Asked& asked, double number) {
+  const Field& field = asked.field;
+  const std::string_view unit = asked.by_member ? std::string_view{} : field.unit;
+  auto parsed = quantity_of_number(number, field.dimension, unit, allowed_range(field));
+  const Range allowed = allowed_range(field);
+  if (!parsed && field.dimension == Dimension::ratio && number / 100.0 >= allowed.low &&
+      number / 100.0 <= allowed.high) {
+    parsed.problem.mend = "a plain number here is a share of 1; did you mean \"" +
+                          print_quantity(number / 100.0, Dimension::ratio) + "\"?";
+  }
+  return asked.take(parsed);
 }
 
 double quantity_of(const Asked& asked, py::handle value) {
-  if (py::isinstance<py::str>(value)) {
-    return asked.take(
-        parse_quantity(value.cast<std::string>(), asked.field.dimension, asked.field.unit));
-  }
-  if (is_number(value)) return in_field_unit(asked, number_of(asked, value));
-  asked.refuse(expected_quantity(asked.field), seen(value));
-}
-
-void check_bounds(const Asked& asked, double value) {
   const Field& field = asked.field;
-  const bool below = field.low && (field.low_open ? value <= *field.low : value < *field.low);
-  const bool above = field.high && value > *field.high;
-  if (!below && !above) return;
-  const auto show = [&](double bound) { return print_quantity(bound, field.dimension); };
-  std::string expected;
-  if (field.low) expected += (field.low_open ? "more than " : "at least ") + show(*field.low);
-  if (field.low && field.high) expected += " and ";
-  if (field.high) expected += "at most " + show(*field.high);
-  std::string mend;
-  if (field.dimension == Dimension::ratio && above && value <= 100.0) {
-    mend = "a plain number here is a share of 1; did you mean \"" +
-           print_quantity(value / 100.0, Dimension::ratio) + "\"?";
+  double number = 0.0;
+  if (py::isinstance<py::str>(value)) {
+    number = asked.take(parse_quantity(value.cast<std::string>(), field.dimension, field.unit,
+                                       allowed_range(field)));
+  } else if (is_number(value)) {
+    number = checked_number(asked, number_of(asked, value));
+  } else {
+    asked.refuse(std::string(dimension_name(field.dimension)) + " such as " +
+                     std::string(dimension_examples(field.dimension)),
+                 seen(value));
   }
-  asked.refuse(expected, show(value), mend);
+  if (field.low_open && number <= *field.low) {
+    asked.refuse("more than " + print_quantity(*field.low, field.dimension),
+                 print_quantity(number, field.dimension));
+  }
+  return number;
 }
 
 std::string text_of(const Asked& asked, py::handle value) {
@@ -115,8 +111,8 @@ std::string text_of(const Asked& asked, py::handle value) {
 Range range_of(const Asked& asked, py::handle value) {
   if (py::isinstance<Range>(value)) return value.cast<Range>();
   if (py::isinstance<py::str>(value)) {
-    return asked.take(
-        parse_range(value.cast<std::string>(), asked.field.dimension, asked.field.unit));
+    return asked.take(parse_range(value.cast<std::string>(), asked.field.dimension,
+                                  asked.field.unit, allowed_range(asked.field)));
   }
   if (py::isinstance<py::sequence>(value) && py::len(value) == 2) {
     const auto pair = py::reinterpret_borrow<py::sequence>(value);
@@ -203,14 +199,16 @@ FieldValue read_value(const Asked& asked, py::handle value) {
         asked.refuse("a whole number", seen(value));
       }
       const auto number = py::int_(py::reinterpret_borrow<py::object>(value)).cast<std::int64_t>();
-      check_bounds(asked, static_cast<double>(number));
+      const auto low = static_cast<std::int64_t>(field.low.value_or(-2147483648.0));
+      const auto high = static_cast<std::int64_t>(field.high.value_or(2147483647.0));
+      if (number < low || number > high) {
+        asked.refuse("a whole number from " + std::to_string(low) + " to " + std::to_string(high),
+                     std::to_string(number));
+      }
       return number;
     }
-    case FieldKind::quantity: {
-      const double number = quantity_of(asked, value);
-      check_bounds(asked, number);
-      return number;
-    }
+    case FieldKind::quantity:
+      return quantity_of(asked, value);
     case FieldKind::choice: {
       const std::string text = text_of(asked, value);
       for (const std::string& choice : field.choices) {
@@ -227,19 +225,12 @@ FieldValue read_value(const Asked& asked, py::handle value) {
     case FieldKind::text:
     case FieldKind::reference:
       return text_of(asked, value);
-    case FieldKind::range: {
-      const Range range = range_of(asked, value);
-      check_bounds(asked, range.low);
-      check_bounds(asked, range.high);
-      return range;
-    }
+    case FieldKind::range:
+      return range_of(asked, value);
     case FieldKind::size:
       return size_of(asked, value);
-    case FieldKind::quantities: {
-      auto numbers = list_of(asked, value, "a list of values", quantity_of);
-      for (double number : numbers) check_bounds(asked, number);
-      return numbers;
-    }
+    case FieldKind::quantities:
+      return list_of(asked, value, "a list of values", quantity_of);
     case FieldKind::texts:
     case FieldKind::references:
       return list_of(asked, value, "a list of texts", text_of);

@@ -1,0 +1,232 @@
+#include "nightbus/scenario.hpp"
+
+#include "bindings.hpp"
+
+// The plan as data. What is made of it (frames, terminal, report) is Python's.
+
+namespace py = pybind11;
+
+namespace nightbus::python {
+namespace {
+
+using Offsets = std::vector<std::pair<double, double>>;
+
+PlanOptions plan_options(const Offsets& offsets, int year, bool energy, bool margins, double step_s,
+                         int trade_off_points, bool size_ups) {
+  PlanOptions options;
+  for (const auto& [utc_s, offset_s] : offsets) options.clock.changes.push_back({utc_s, offset_s});
+  options.year = year;
+  options.energy = energy;
+  options.margins = margins;
+  options.step_s = step_s;
+  options.wiring.trade_off_points = trade_off_points;
+  options.wiring.size_ups = size_ups;
+  return options;
+}
+
+py::dict ledger(const EnergyLedger& of) {
+  py::dict wh;
+  wh["array_wh"] = of.array_wh;
+  wh["curtailed_wh"] = of.curtailed_wh;
+  wh["charger_wh"] = of.charger_wh;
+  wh["controller_loss_wh"] = of.controller_loss_wh;
+  wh["delivered_wh"] = of.delivered_wh();
+  wh["converter_loss_wh"] = of.converter_loss_wh;
+  wh["wire_loss_wh"] = of.wire_loss_wh;
+  wh["bank_standby_wh"] = of.bank_standby_wh;
+  wh["controller_standby_wh"] = of.controller_standby_wh;
+  wh["bank_resistance_wh"] = of.bank_resistance_wh;
+  wh["bank_charge_loss_wh"] = of.bank_charge_loss_wh;
+  wh["self_discharge_wh"] = of.self_discharge_wh;
+  wh["stored_change_wh"] = of.stored_change_wh;
+  wh["unmet_wh"] = of.unmet_wh;
+  wh["wanted_wh"] = of.wanted_wh;
+  wh["gap_wh"] = of.gap_wh();
+  return wh;
+}
+
+void bind_heat(py::module_& module) {
+  py::class_<HeatSources>(module, "HeatSources", "Watts that end in one compartment.")
+      .NB_READ(HeatSources, devices_w)
+      .NB_READ(HeatSources, converters_w)
+      .NB_READ(HeatSources, cables_w)
+      .NB_READ(HeatSources, banks_w)
+      .NB_READ(HeatSources, fans_w)
+      .NB_READ(HeatSources, sun_w)
+      .def_property_readonly("total_w", &HeatSources::total_w);
+
+  py::class_<CompartmentCase>(module, "CompartmentCase", "One compartment in one case.")
+      .NB_READ(CompartmentCase, case_name)
+      .NB_READ(CompartmentCase, outside_c)
+      .NB_READ(CompartmentCase, heat)
+      .NB_READ(CompartmentCase, temp_c)
+      .NB_READ(CompartmentCase, fan_step)
+      .NB_READ(CompartmentCase, fan_alternates);
+
+  py::class_<CompartmentPlan>(module, "CompartmentPlan", "One compartment, its hottest case.")
+      .NB_READ(CompartmentPlan, name)
+      .NB_READ(CompartmentPlan, limit_c)
+      .NB_READ(CompartmentPlan, held)
+      .NB_READ(CompartmentPlan, cases)
+      .NB_READ(CompartmentPlan, hottest)
+      .NB_READ(CompartmentPlan, temp_at_step_c)
+      .NB_READ(CompartmentPlan, smallest_step)
+      .NB_READ(CompartmentPlan, needed_flow_m3s)
+      .NB_READ(CompartmentPlan, flow_m3s)
+      .NB_READ(CompartmentPlan, fans_off_c)
+      .def_property_readonly("margin_k", &CompartmentPlan::margin_k);
+
+  py::class_<HeatPlan>(module, "HeatPlan", "Air in the compartments.")
+      .NB_READ(HeatPlan, compartments)
+      .NB_READ(HeatPlan, rounds)
+      .NB_READ(HeatPlan, last_change_k)
+      .NB_READ(HeatPlan, settled);
+}
+
+void bind_energy_plan(py::module_& module) {
+  py::class_<EnergyShare>(module, "EnergyShare", "Energy of one consumer or bus over a day.")
+      .NB_READ(EnergyShare, kind)
+      .NB_READ(EnergyShare, name)
+      .NB_READ(EnergyShare, day_wh)
+      .NB_READ(EnergyShare, night_wh)
+      .NB_READ(EnergyShare, day_at_bank_wh)
+      .NB_READ(EnergyShare, night_at_bank_wh)
+      .NB_READ(EnergyShare, day_ah)
+      .NB_READ(EnergyShare, night_ah);
+
+  py::class_<MonthPlan>(module, "MonthPlan", "A mean day of one month, and its night.")
+      .NB_READ(MonthPlan, month)
+      .NB_READ(MonthPlan, noon_s)
+      .NB_READ(MonthPlan, outside_c)
+      .NB_READ(MonthPlan, polar)
+      .NB_READ(MonthPlan, sunset_s)
+      .NB_READ(MonthPlan, sunrise_s)
+      .NB_READ(MonthPlan, sunset_local)
+      .NB_READ(MonthPlan, sunrise_local)
+      .NB_READ(MonthPlan, night_h)
+      .NB_READ(MonthPlan, night_wh)
+      .NB_READ(MonthPlan, night_ah)
+      .NB_READ(MonthPlan, charge_sunset)
+      .NB_READ(MonthPlan, charge_sunrise)
+      .NB_READ(MonthPlan, lowest_v)
+      .NB_READ(MonthPlan, hours_to_full)
+      .NB_READ(MonthPlan, days_to_full)
+      .NB_READ(MonthPlan, never_full)
+      .NB_READ(MonthPlan, load_wh)
+      .NB_READ(MonthPlan, sun_wh)
+      .NB_READ(MonthPlan, charger_wh)
+      .def_property_readonly("surplus_wh", &MonthPlan::surplus_wh)
+      .NB_READ(MonthPlan, days_to_reserve)
+      .NB_READ(MonthPlan, days_to_dark);
+
+  py::class_<EnergyPlan>(module, "EnergyPlan", "Day, night and sun.")
+      .NB_READ(EnergyPlan, done)
+      .NB_READ(EnergyPlan, why_not)
+      .NB_READ(EnergyPlan, months)
+      .NB_READ(EnergyPlan, hardest)
+      .NB_READ(EnergyPlan, loads)
+      .NB_READ(EnergyPlan, buses)
+      .NB_READ(EnergyPlan, devices_wh)
+      .NB_READ(EnergyPlan, converter_loss_wh)
+      .NB_READ(EnergyPlan, cable_loss_wh)
+      .NB_READ(EnergyPlan, standby_wh)
+      .def_property_readonly("ledger", [](const EnergyPlan& plan) { return ledger(plan.ledger); })
+      .NB_READ(EnergyPlan, usable_wh)
+      .NB_READ(EnergyPlan, usable_ah);
+}
+
+void bind_comparison(py::module_& module) {
+  py::native_enum<ChangeOf>(module, "ChangeOf", "enum.Enum", "What became of a finding.")
+      .value("appeared", ChangeOf::appeared)
+      .value("gone", ChangeOf::gone)
+      .value("changed", ChangeOf::changed)
+      .finalize();
+  py::class_<FindingChange>(module, "FindingChange", "A finding that differs between two plans.")
+      .NB_READ(FindingChange, what)
+      .NB_READ(FindingChange, before)
+      .NB_READ(FindingChange, after);
+  py::class_<FigureChange>(module, "FigureChange", "A figure that differs between two plans.")
+      .NB_READ(FigureChange, kind)
+      .NB_READ(FigureChange, name)
+      .NB_READ(FigureChange, figure)
+      .NB_READ(FigureChange, before)
+      .NB_READ(FigureChange, after)
+      .NB_READ(FigureChange, before_value)
+      .NB_READ(FigureChange, after_value)
+      .NB_READ(FigureChange, dimension);
+  py::class_<Comparison>(module, "Comparison", "Two plans side by side.")
+      .NB_READ(Comparison, before)
+      .NB_READ(Comparison, after)
+      .NB_READ(Comparison, findings)
+      .NB_READ(Comparison, figures);
+  module.def("compare", &compare, py::arg("before"), py::arg("after"), "What changed.");
+  module.def("comparison_json", &comparison_json, py::arg("comparison"), py::arg("indent") = 1,
+             "The comparison as JSON.");
+}
+
+}  // namespace
+
+void bind_scenario(py::module_& module) {
+  py::native_enum<PlanVerdict>(module, "PlanVerdict", "enum.Enum",
+                               "Never good while a danger or a warning stands.")
+      .value("good", PlanVerdict::good)
+      .value("care", PlanVerdict::care)
+      .value("danger", PlanVerdict::danger)
+      .finalize();
+
+  py::class_<Assumption>(module, "Assumption", "A default taken because the file says nothing.")
+      .NB_READ(Assumption, kind)
+      .NB_READ(Assumption, key)
+      .NB_READ(Assumption, value)
+      .NB_READ(Assumption, help)
+      .NB_READ(Assumption, names);
+
+  py::class_<RuleUse>(module, "RuleUse", "A rule set or table that had a say.")
+      .NB_READ(RuleUse, name)
+      .NB_READ(RuleUse, purpose)
+      .NB_READ(RuleUse, limits)
+      .NB_READ(RuleUse, citations);
+
+  bind_heat(module);
+  bind_energy_plan(module);
+
+  py::class_<Plan>(module, "PlanData", "The C++ side of nightbus.Plan.")
+      .NB_READ(Plan, system)
+      .NB_READ(Plan, wired)
+      .NB_READ(Plan, cautions)
+      .NB_READ(Plan, assumptions)
+      .NB_READ(Plan, rules)
+      .NB_READ(Plan, not_modelled)
+      .NB_READ(Plan, wiring)
+      .NB_READ(Plan, cases)
+      .NB_READ(Plan, heat)
+      .NB_READ(Plan, energy)
+      .NB_READ(Plan, findings)
+      .NB_READ(Plan, seconds)
+      .def_property_readonly("verdict", &Plan::verdict)
+      .def_property_readonly(
+          "sentence",
+          [](const Plan& plan) { return std::string(verdict_sentence(plan.verdict())); },
+          "One line for the top of the page.")
+      .def("count", &Plan::count, py::arg("severity"), "Number of findings of a severity.");
+
+  module.def(
+      "make_plan",
+      [](const System& system, const Catalogue& catalogue, const Offsets& offsets, int year,
+         bool energy, bool margins, double step_s, int trade_off_points, bool size_ups) {
+        const PlanOptions options =
+            plan_options(offsets, year, energy, margins, step_s, trade_off_points, size_ups);
+        // Nothing below touches Python.
+        const py::gil_scoped_release released;
+        return make_plan(system, catalogue, options);
+      },
+      py::arg("system"), py::arg("catalogue"), py::kw_only(), py::arg("offsets") = Offsets{},
+      py::arg("year") = 2026, py::arg("energy") = true, py::arg("margins") = true,
+      py::arg("step_s") = 900.0, py::arg("trade_off_points") = 0, py::arg("size_ups") = true,
+      "From a description to a plan with its evidence.");
+  module.def("plan_json", &plan_json, py::arg("plan"), py::arg("indent") = 1,
+             "The plan as JSON, \"format\": 1.");
+  bind_comparison(module);
+}
+
+}  // namespace nightbus::python
