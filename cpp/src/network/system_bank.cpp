@@ -17,7 +17,9 @@
 
 #include "network/system_impl.hpp"
 
-namespace nightbus::compile_detail {
+namespace nightbus {
+
+using namespace compile_detail;
 
 namespace {
 
@@ -81,6 +83,18 @@ double bank_resistance_ohm(const Bank& bank, const BatteryChemistry& chemistry, 
   return (cell + parts.links_ohm) / std::max(bank.strings, 1);
 }
 
+double bank_absorption_v(const Bank& bank, const BatteryChemistry& chemistry, double temp_c) {
+  const int cells = chemistry.cells_for(bank.nominal_v);
+  const double per_cell = std::max(figure(chemistry, "highest voltage", 0.0),
+                                   figure(chemistry, "absorption voltage", 2.45));
+  const double at_25 = bank.absorption_v.value_or(cells * per_cell);
+  const double per_k = cells * figure(chemistry, "temperature compensation", 0.0);
+  // Controllers hold the compensation flat outside 0 to 40 °C.
+  return at_25 + per_k * (std::clamp(temp_c, 0.0, 40.0) - 25.0);
+}
+
+namespace compile_detail {
+
 BankNumbers bank_numbers(const Bank& bank, const BatteryChemistry& chemistry, double charge,
                          double temp_c, BankUse use) {
   const Curve* branch = &chemistry.ocv_mean;
@@ -100,18 +114,10 @@ BankNumbers bank_numbers(const Bank& bank, const BatteryChemistry& chemistry, do
   return numbers;
 }
 
-double absorption_v(const Bank& bank, const BatteryChemistry& chemistry, double temp_c) {
-  const int cells = chemistry.cells_for(bank.nominal_v);
-  const double per_cell = std::max(figure(chemistry, "highest voltage", 0.0),
-                                   figure(chemistry, "absorption voltage", 2.45));
-  const double at_25 = bank.absorption_v.value_or(cells * per_cell);
-  const double per_k = cells * figure(chemistry, "temperature compensation", 0.0);
-  // Controllers hold the compensation flat outside 0 to 40 °C.
-  return at_25 + per_k * (std::clamp(temp_c, 0.0, 40.0) - 25.0);
-}
-
 double tail_a(const Bank& bank, const BatteryChemistry& chemistry) {
   return figure(chemistry, "tail current", 0.02) * bank.capacity_ah * std::max(bank.strings, 1);
 }
 
-}  // namespace nightbus::compile_detail
+}  // namespace compile_detail
+
+}  // namespace nightbus

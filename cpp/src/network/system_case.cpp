@@ -124,7 +124,7 @@ BankInputs bank_inputs(const Layout& layout, std::size_t k, const Case& which, d
     // Near the end of absorption the bank takes only its tail current at the chargers' ceiling:
     // seen from outside it is an EMF just below that voltage.
     in.charge = 1.0;
-    in.held_v = ceiling_v(layout, k, absorption_v(bank, chemistry, temp_c));
+    in.held_v = ceiling_v(layout, k, bank_absorption_v(bank, chemistry, temp_c));
     in.resistance_ohm = bank_resistance_ohm(bank, chemistry, in.charge, temp_c);
     in.emf_v = *in.held_v - tail_a(bank, chemistry) * in.resistance_ohm;
     in.basis = fmt::format("end of absorption at {:.0f} °C", temp_c);
@@ -141,7 +141,7 @@ BankInputs bank_inputs(const Layout& layout, std::size_t k, const Case& which, d
   in.resistance_ohm = numbers.resistance_ohm;
   in.basis = numbers.basis;
   if (charging) {
-    in.held_v = absorption_v(bank, chemistry, temp_c);
+    in.held_v = bank_absorption_v(bank, chemistry, temp_c);
   }
   return in;
 }

@@ -9,21 +9,6 @@
 
 namespace nightbus {
 
-namespace compile_detail {
-
-double demand_w(Demand demand, double typical_w, const std::optional<double>& peak_w,
-                const std::optional<double>& rest_w, double night_extra_w) {
-  switch (demand) {
-    case Demand::rest:
-      return rest_w.value_or(typical_w);
-    case Demand::typical:
-      return typical_w + night_extra_w;
-    case Demand::peak:
-      break;
-  }
-  return std::max(peak_w.value_or(assumed_peak_factor * typical_w), typical_w + night_extra_w);
-}
-
 ConverterLosses converter_losses(const Converter& converter) {
   // P_in = P0 + (1 + a) P + b P² through the points: least squares in (a, b) of the relative loss
   //   y = 1/efficiency - 1 - P0/P = a + b P,   a, b >= 0.
@@ -64,6 +49,21 @@ ConverterLosses converter_losses(const Converter& converter) {
   losses.loss_fraction = std::max(0.0, a);
   losses.loss_per_watt = b;
   return losses;
+}
+
+namespace compile_detail {
+
+double demand_w(Demand demand, double typical_w, const std::optional<double>& peak_w,
+                const std::optional<double>& rest_w, double night_extra_w) {
+  switch (demand) {
+    case Demand::rest:
+      return rest_w.value_or(typical_w);
+    case Demand::typical:
+      return typical_w + night_extra_w;
+    case Demand::peak:
+      break;
+  }
+  return std::max(peak_w.value_or(assumed_peak_factor * typical_w), typical_w + night_extra_w);
 }
 
 namespace {
@@ -217,6 +217,12 @@ class Maker {
     if (!bank.resistance_ohm && !bank.short_circuit_a) {
       assume("bank", bank.name, numbers.resistance_ohm, Dimension::resistance,
              "The inner resistance follows from chemistry and capacity, all strings, at 25 °C.",
+             bank.written);
+    }
+    const bool charged = !layout_.system.chargers.empty() || !layout_.system.arrays.empty();
+    if (!bank.absorption_v && charged) {
+      assume("bank", bank.name, bank_absorption_v(bank, chemistry, 25.0), Dimension::voltage,
+             "The chargers are taken to hold it at the highest voltage of its chemistry.",
              bank.written);
     }
     BankElements made;

@@ -63,26 +63,14 @@ double demand_w(Demand demand, double typical_w, const std::optional<double>& pe
 /// Where no peak is stated: typical times this.
 inline constexpr double assumed_peak_factor = 1.5;
 
-/// Loss law from the efficiency points of a converter.
-struct ConverterLosses {
-  double standby_w = 0.0, loss_fraction = 0.0, loss_per_watt = 0.0;
-};
-ConverterLosses converter_losses(const Converter& converter);
-
 /// The numbers of a bank at a charge and temperature.
 struct BankNumbers {
   double emf_v = 0.0, resistance_ohm = 0.0;
   std::string basis;
 };
 enum class BankUse { discharge, charge, rest };
-/// `least`: the lowest the tables allow where nothing is stated, for fault currents.
-double bank_resistance_ohm(const Bank& bank, const BatteryChemistry& chemistry, double charge,
-                           double temp_c, bool least = false);
 BankNumbers bank_numbers(const Bank& bank, const BatteryChemistry& chemistry, double charge,
                          double temp_c, BankUse use);
-/// Voltage at which chargers end the bulk of the charge, compensated for temperature; where the
-/// bank does not state it, the highest its chemistry is charged at.
-double absorption_v(const Bank& bank, const BatteryChemistry& chemistry, double temp_c);
 /// Current the bank still takes at the end of absorption.
 double tail_a(const Bank& bank, const BatteryChemistry& chemistry);
 
