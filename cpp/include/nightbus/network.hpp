@@ -231,6 +231,7 @@ class Circuit {
   Shape shape() const;
 
   const CircuitImpl& impl() const { return *impl_; }
+  std::shared_ptr<const CircuitImpl> shared_impl() const { return impl_; }
 
  private:
   friend class CircuitBuilder;

@@ -89,7 +89,7 @@ struct LoadLaw {
   double fan_a_per_v2 = 0.0;   ///< >= 0
   double minimum_v = 0.0;      ///< >= 0
   double scale = 1.0;          ///< >= 0, multiplies the whole draw (demand, duty, what-if)
-  std::optional<LockOut> lock_out;
+  std::optional<LockOut> lock_out{};
   double off_conductance_s = 0.0;  ///< >= 0, what it still takes when locked out
 };
 
@@ -127,7 +127,7 @@ struct ConverterLaw {
   double loss_per_watt = 0.0;    ///< b >= 0, 1/W
   double drop_out_v = 0.0;       ///< >= 0; buck and boost
   double minimum_input_v = 0.0;  ///< >= 0; boost and buck_boost; 0: a tenth of the set point
-  std::optional<LockOut> lock_out;
+  std::optional<LockOut> lock_out{};
   double off_w = 0.0;  ///< >= 0, drawn when locked out
   double scale = 1.0;  ///< 0 switches it off for good
 };
@@ -145,7 +145,7 @@ struct PoeLinkLaw {
   double loop_resistance_ohm = 0.0;  ///< out and back: 2 pairs R, 4 pairs R/2
   double power_w = 0.0;              ///< at the device
   double minimum_v = 37.0;           ///< at the device; see LoadLaw::minimum_v
-  std::optional<LockOut> lock_out;
+  std::optional<LockOut> lock_out{};
 };
 
 /// An inverter with its AC load behind it, seen from the DC side: constant power
@@ -156,7 +156,7 @@ struct InverterLaw {
   double loss_fraction = 0.0;
   double loss_per_watt = 0.0;
   double minimum_v = 0.0;
-  std::optional<LockOut> lock_out;
+  std::optional<LockOut> lock_out{};
 };
 
 /// a and b of P_in = P0 + (1 + a) P_out + b P_out² through two efficiency points (power out, W, and

@@ -1,0 +1,98 @@
+#include <algorithm>
+#include <stdexcept>
+
+#include "network/circuit_impl.hpp"
+
+namespace nightbus {
+
+using namespace network_detail;
+
+CircuitImpl::CircuitImpl(Description from) : description(std::move(from)) {
+  std::vector<Mode> modes;
+  find_modes(description, description.values, {}, modes);
+  net = std::make_shared<const Net>(build_net(description, modes));
+}
+
+std::size_t Circuit::node_count() const {
+  return impl_->description.nodes;
+}
+std::size_t Circuit::element_count() const {
+  return impl_->description.elements.size();
+}
+ElementKind Circuit::kind(ElementId element) const {
+  return impl_->description.elements.at(index(element)).kind;
+}
+NodeId Circuit::first(ElementId element) const {
+  return NodeId{impl_->description.elements.at(index(element)).a};
+}
+NodeId Circuit::second(ElementId element) const {
+  return NodeId{impl_->description.elements.at(index(element)).b};
+}
+NodeId Circuit::reference(NodeId node) const {
+  return NodeId{impl_->net->reference.at(index(node))};
+}
+
+Parameters Circuit::parameters() const {
+  Parameters parameters;
+  parameters.circuit_ = impl_;
+  parameters.values_ = impl_->description.values;
+  return parameters;
+}
+bool Circuit::has(Parameter parameter) const {
+  return impl_->description.offset(parameter) != none;
+}
+Circuit::Shape Circuit::shape() const {
+  Shape shape;
+  shape.unknowns = impl_->net->unknowns;
+  shape.fill = impl_->net->elimination.rows.size();
+  return shape;
+}
+
+double Parameters::get(Parameter parameter) const {
+  const std::uint32_t at = circuit_->description.offset(parameter);
+  if (at == none) throw std::out_of_range("nightbus: this element has no such parameter");
+  return values_[at];
+}
+void Parameters::set(Parameter parameter, double value) {
+  const std::uint32_t at = circuit_->description.offset(parameter);
+  if (at == none) throw std::out_of_range("nightbus: this element has no such parameter");
+  values_[at] = value;
+}
+
+namespace network_detail {
+
+Bench::Bench(const Description& description, std::shared_ptr<const Net> shared_net)
+    : net(std::move(shared_net)),
+      equations(description, *net),
+      newton(equations),
+      x(net->rows, 0.0),
+      no_load_x(net->rows, 0.0) {}
+
+}  // namespace network_detail
+
+Workspace::Impl::Impl(std::shared_ptr<const CircuitImpl> shared_circuit)
+    : circuit(std::move(shared_circuit)) {}
+
+Bench& Workspace::Impl::bench(std::span<const Mode> wanted) {
+  constexpr std::size_t kept = 8;
+  for (std::size_t k = 0; k < benches.size(); ++k)
+    if (std::equal(wanted.begin(), wanted.end(), benches[k]->net->modes.begin())) {
+      std::rotate(benches.begin(), benches.begin() + static_cast<std::ptrdiff_t>(k),
+                  benches.begin() + static_cast<std::ptrdiff_t>(k) + 1);
+      return *benches.front();
+    }
+  std::shared_ptr<const Net> net = circuit->net;
+  if (!std::equal(wanted.begin(), wanted.end(), net->modes.begin()))
+    net = std::make_shared<const Net>(build_net(circuit->description, wanted));
+  if (benches.size() == kept) benches.pop_back();
+  benches.insert(benches.begin(), std::make_unique<Bench>(circuit->description, std::move(net)));
+  return *benches.front();
+}
+
+Workspace::Workspace(const Circuit& circuit)
+    : impl_(std::make_unique<Impl>(circuit.shared_impl())) {}
+Workspace::~Workspace() = default;
+Workspace::Workspace(Workspace&&) noexcept = default;
+Workspace& Workspace::operator=(Workspace&&) noexcept = default;
+
+}  // namespace nightbus
