@@ -39,7 +39,6 @@
 namespace nightbus {
 
 // ---- What is laid
-// --------------------------------------------------------------------------------
 
 /// Conductor and device of one run; one for each System::runs, in order.
 struct RunChoice {
@@ -67,7 +66,6 @@ double device_resistance_ohm(const Catalogue& catalogue, std::string_view form, 
 std::vector<Case> cases_of(const System& system);
 
 // ---- Where things are in the circuit
-// ---------------------------------------------------------------
 
 enum class PointKind { bank, bus, load, fan, converter, poe_link, charger, array };
 std::string_view point_kind_name(PointKind kind);  ///< "bank", "PoE link" …
@@ -125,7 +123,6 @@ struct PoeElements {
 };
 
 // ---- The compiled system
-// ---------------------------------------------------------------------------
 
 /// Immutable and cheap to copy. Holds its own copy of the description.
 class CompiledSystem {
@@ -175,8 +172,22 @@ class CompiledSystem {
 CompiledSystem compile_system(const System& system, const Catalogue& catalogue,
                               std::vector<RunChoice> choices);
 
+// ---- A bank and a converter as elements
+
+/// Inner resistance of the whole bank at a charge and temperature, from what is stated and the
+/// chemistry's tables. `least`: the lowest these allow where nothing is stated, for fault currents.
+double bank_resistance_ohm(const Bank& bank, const BatteryChemistry& chemistry, double charge,
+                           double temp_c, bool least = false);
+/// Voltage at which chargers hold the bank at the end of the bulk charge, compensated for
+/// temperature; where the bank does not state it, the highest its chemistry is charged at.
+double bank_absorption_v(const Bank& bank, const BatteryChemistry& chemistry, double temp_c);
+/// Loss law of a converter from its efficiency points: P_in = P0 + (1 + a) P + b P².
+struct ConverterLosses {
+  double standby_w = 0.0, loss_fraction = 0.0, loss_per_watt = 0.0;
+};
+ConverterLosses converter_losses(const Converter& converter);
+
 // ---- A case
-// ------------------------------------------------------------------------------------------
 
 /// Air and fans of one case.
 struct CaseAir {
@@ -230,7 +241,6 @@ CaseInputs case_inputs(const CompiledSystem& compiled, const Case& which,
 Parameters case_parameters(const CompiledSystem& compiled, const CaseInputs& inputs);
 
 // ---- What comes back
-// -------------------------------------------------------------------------------
 
 struct PointVolts {
   double positive_v = 0.0;  ///< against the negative of the domain's source
@@ -338,7 +348,6 @@ CaseMargins case_margins(const CompiledSystem& compiled, const CaseInputs& input
                          Workspace& workspace);
 
 // ---- Faults
-// ------------------------------------------------------------------------------------------
 
 /// Which extreme a fault current is wanted at: `highest` full, warm bank and cold wire; `lowest`
 /// bank low and cold, wire at its insulation's limit.

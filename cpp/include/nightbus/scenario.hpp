@@ -38,7 +38,6 @@
 namespace nightbus {
 
 // ---- What is asked
-// -------------------------------------------------------------------------------
 
 struct PlanOptions {
   WiringOptions wiring;  ///< its `conditions` are found by the plan and need not be given
@@ -56,7 +55,6 @@ struct PlanOptions {
 };
 
 // ---- Heat
-// ------------------------------------------------------------------------------------------
 
 /// Watts that end in one compartment, in one case.
 struct HeatSources {
@@ -102,7 +100,6 @@ struct HeatPlan {
 };
 
 // ---- Day, night and sun
-// ------------------------------------------------------------------------------
 
 /// Energy of one consumer or bus over a day (24 h from local noon) and its night, in the month that
 /// is hardest on the bank. `at_bank` figures carry their share of cable, converter and standby
@@ -156,7 +153,6 @@ struct EnergyPlan {
 };
 
 // ---- Evidence
-// ----------------------------------------------------------------------------------------
 
 /// A default that was taken because the file says nothing.
 struct Assumption {
@@ -212,7 +208,6 @@ Plan make_plan(const System& system, const Catalogue& catalogue, const PlanOptio
 std::string plan_json(const Plan& plan, int indent = 1);
 
 // ---- Two plans
-// ---------------------------------------------------------------------------------------
 
 enum class ChangeOf { appeared, gone, changed };
 
