@@ -69,7 +69,7 @@ fingerprint() {
 fresh() { [ "$(cat "$stamps/$1" 2>/dev/null)" = "$2" ]; }
 done_with() { mkdir -p "$stamps" && printf '%s\n' "$2" >"$stamps/$1"; }
 
-# build PRESET [TARGET...]: configures once, then lets ninja decide.
+# build PRESET [TARGET...]: configures once, then lets ninja decide; one error hides no other.
 build() {
   local preset=$1
   shift
@@ -83,5 +83,5 @@ build() {
     }
     done_with "cmake-$preset" "$key"
   fi
-  cmake --build "$tree" ${1:+--target "$@"}
+  cmake --build "$tree" ${1:+--target "$@"} -- -k 0
 }

@@ -114,9 +114,10 @@ install_nightbus() {
   if fresh extension "$key" && "$python" -c 'import nightbus._core' 2>/dev/null; then return; fi
   say "Building nightbus into .venv (Release; some minutes the first time)"
   # Editable: the Python files are used where they lie, and the build folder is kept, so that
-  # only what changed is compiled.
-  "$python" -m pip install --verbose --no-input --no-deps --no-build-isolation --editable . \
-    </dev/null 2>&1 | tee build/pip.log | progress || {
+  # only what changed is compiled. Strict, as every build of ours, which also lets the compiler's
+  # cache serve this one and the library's.
+  "$python" -m pip install --verbose --no-input --no-deps --no-build-isolation \
+    --config-settings=cmake.define.NIGHTBUS_STRICT=ON --editable . </dev/null 2>&1 | tee build/pip.log | progress || {
     grep -E 'error|FAILED|Error' build/pip.log | head -n 40 >&2 || tail -n 40 build/pip.log >&2
     die "nightbus did not build; everything that was said is in build/pip.log."
   }

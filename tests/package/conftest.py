@@ -45,6 +45,8 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
         absent("there is no Release build of the extension")
     folder = tmp_path_factory.mktemp("wheel")
     pip = [sys.executable, "-m", "pip", "wheel", "--quiet", "--no-deps", "--no-build-isolation"]
-    run(*pip, "--wheel-dir", folder, ROOT)
+    # The same settings as the install, or everything would be compiled once more.
+    strict = "--config-settings=cmake.define.NIGHTBUS_STRICT=ON"
+    run(*pip, strict, "--wheel-dir", folder, ROOT)
     (made,) = folder.glob("nightbus-*.whl")
     return made
