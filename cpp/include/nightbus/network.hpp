@@ -235,6 +235,7 @@ class Circuit {
 
  private:
   friend class CircuitBuilder;
+  friend struct CircuitImpl;
   explicit Circuit(std::shared_ptr<const CircuitImpl> impl) : impl_(std::move(impl)) {}
   std::shared_ptr<const CircuitImpl> impl_;
 };

@@ -165,7 +165,7 @@ std::size_t CircuitBuilder::element_count() const {
 }
 
 Circuit CircuitBuilder::compile() const {
-  return Circuit(std::make_shared<const CircuitImpl>(data_->description));
+  return CircuitImpl::wrap(data_->description);
 }
 
 }  // namespace nightbus

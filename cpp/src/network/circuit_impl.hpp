@@ -14,6 +14,9 @@ namespace nightbus {
 
 struct CircuitImpl {
   explicit CircuitImpl(network_detail::Description description);
+  static Circuit wrap(network_detail::Description description) {
+    return Circuit(std::make_shared<const CircuitImpl>(std::move(description)));
+  }
 
   network_detail::Description description;
   std::shared_ptr<const network_detail::Net> net;  // as built

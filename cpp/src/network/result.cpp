@@ -7,7 +7,7 @@ namespace nightbus::network_detail {
 
 Reading read_element(const Description& d, std::span<const double> values,
                      std::span<const std::uint8_t> on, Mode mode, double floor_v, std::uint32_t e,
-                     std::span<const double> node_v) {
+                     std::span<const double> node_v, double multiplier, bool lifted) {
   const Element& element = d.elements[e];
   const double* block = &values[element.parameters];
   Reading r;
@@ -42,7 +42,7 @@ Reading read_element(const Description& d, std::span<const double> values,
       break;
     }
     case ElementKind::load: {
-      const LoadNumbers n = load_of(d, values, on, e, 1.0, floor_v, false);
+      const LoadNumbers n = load_of(d, values, on, e, multiplier, floor_v, lifted);
       r.current = load_branch(n, r.voltage).current;
       const bool asks = n.power > 0.0 || n.current > 0.0 || n.fan > 0.0 || n.conductance > 0.0;
       if (block[slot::enabled] == 0.0)

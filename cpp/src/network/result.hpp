@@ -17,10 +17,9 @@ struct Reading {
 };
 Reading read_element(const Description& description, std::span<const double> values,
                      std::span<const std::uint8_t> on, Mode mode, double floor_v, std::uint32_t e,
-                     std::span<const double> node_v);
+                     std::span<const double> node_v, double multiplier = 1.0, bool lifted = false);
 
-// Fills all vectors and totals of `result` from result.node_v and result.on. `no_load_v`, by node,
-// tells a load that nothing feeds from one that is starved; may be empty.
+// Fills all vectors and totals of `result` from result.node_v and result.on.
 void read_all(const Description& description, const Net& net, std::span<const double> values,
               double floor_v, OperatingPoint& result);
 
