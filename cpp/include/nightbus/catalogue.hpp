@@ -116,10 +116,11 @@ struct Material {
 
 /// Short-time limit of an insulation: what the conductor may reach during a fault of at most 5 s.
 struct Insulation {
-  std::string name;    ///< "PVC 70 °C"
-  double rated_c = 0;  ///< continuous
-  double final_c = 0;  ///< end of a short circuit
-  double k = 0;        ///< A·√s/mm², copper, as published or computed
+  std::string name;      ///< "PVC 70 °C"
+  double rated_c = 0;    ///< continuous
+  double final_c = 0;    ///< end of a short circuit
+  double k = 0;          ///< A·√s/mm², copper, as published or computed
+  double above_mm2 = 0;  ///< for conductors above this area
   double up_to_mm2 = std::numeric_limits<double>::infinity();
   Citation from;
 };

@@ -66,6 +66,7 @@ void read_short_time(Table& table, Owner& owner, Catalogue::Data& data) {
   const auto rated = table.need("rated");
   const auto final = table.need("final");
   const auto k = table.need("k");
+  const auto above = table.need("above");
   const auto up_to = table.need("up to");
   for (std::size_t row = 0; row < table.rows(); ++row) {
     Insulation insulation;
@@ -84,6 +85,7 @@ void read_short_time(Table& table, Owner& owner, Catalogue::Data& data) {
     insulation.rated_c = *rated_c;
     insulation.final_c = *final_c;
     insulation.k = *factor;
+    insulation.above_mm2 = table.number(row, above, Dimension::area).value_or(0.0);
     if (const auto area = table.number(row, up_to, Dimension::area)) insulation.up_to_mm2 = *area;
     insulation.from = table.cite(row, insulation.name);
     data.insulations.push_back(std::move(insulation));

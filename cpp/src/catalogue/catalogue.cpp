@@ -106,7 +106,8 @@ const std::vector<Insulation>& Catalogue::insulations() const {
 std::optional<Insulation> Catalogue::short_time_limit(double insulation_c, double area_mm2) const {
   const Insulation* best = nullptr;
   for (const auto& row : data_->insulations) {
-    if (row.rated_c > insulation_c || area_mm2 > row.up_to_mm2) continue;
+    if (row.rated_c > insulation_c) continue;
+    if (area_mm2 <= row.above_mm2 || area_mm2 > row.up_to_mm2) continue;
     const bool nearer = !best || row.rated_c > best->rated_c;
     const bool stricter = best && row.rated_c == best->rated_c && row.final_c < best->final_c;
     if (nearer || stricter) best = &row;

@@ -97,11 +97,10 @@ Installation hotter(Installation installation) {
 
 std::optional<Ampacity> RuleSet::ampacity(const AmpacityQuery& query) const {
   const auto area = query.area_mm2 ? query.area_mm2 : formula_area_mm2(query.size);
-  // A size that the rules list by name is never replaced by a neighbour: where its cell is empty
-  // the table of a hotter method is asked instead.
-  const bool listed = data_->listed_as(query.size, query.area_mm2) == query.size;
   for (auto method = query.installation;; method = hotter(method)) {
-    const auto found = pick(data_->ampacities, query, area, method, listed);
+    auto found = pick(data_->ampacities, query, area, method, true);
+    const bool by_name = found.cell != nullptr;
+    if (!by_name) found = pick(data_->ampacities, query, area, method, false);
     if (found.cell) {
       Ampacity out;
       out.value = found.cell->value_a;
@@ -113,7 +112,7 @@ std::optional<Ampacity> RuleSet::ampacity(const AmpacityQuery& query) const {
       if (std::find(cautious.begin(), cautious.end(), query.installation) != cautious.end()) {
         out.caution = found.table->caution;
       }
-      if (!listed) {
+      if (!by_name) {
         add_note(out.from.note, fmt::format("largest listed size of no more metal than {}",
                                             print_size(query.size)));
       }

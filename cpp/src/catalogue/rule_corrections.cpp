@@ -96,7 +96,9 @@ std::optional<TableValue> RuleSet::ambient_factor(double ambient_c, double colum
   }
   if (!data_->ambient_formula) return std::nullopt;
   const auto& formula = *data_->ambient_formula;
-  if (ambient_c <= formula.base_c) return at_base(formula.from, formula.base_c);
+  if (ambient_c < column_c && ambient_c <= formula.base_c) {
+    return at_base(formula.from, formula.base_c);
+  }
   return by_formula(*data_, nullptr, ambient_c, column_c);
 }
 
