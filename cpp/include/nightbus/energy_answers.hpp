@@ -21,12 +21,12 @@ struct NightReport {
   bool polar = false;  ///< no sunset or no sunrise: a span of 24 h from local noon is taken
   double night_h = 0.0;
   double night_wh = 0.0, night_ah = 0.0;  ///< drawn from the banks between the two
-  std::vector<double> load_wh{};            ///< by load, at the device
+  std::vector<double> load_wh{};          ///< by load, at the device
   double soc_sunset = 0.0, soc_sunrise = 0.0;
   double lowest_bus_v = 0.0, lowest_bus_v_s = 0.0;
   std::optional<double> full_s{};         ///< time when the bank was full again
   std::optional<double> hours_to_full{};  ///< from sunrise
-  bool never_full = false;              ///< not within the span looked at
+  bool never_full = false;                ///< not within the span looked at
 };
 /// The night that follows local noon of the day holding `date_s`, starting at that noon with charge
 /// `soc_noon`; looks `days` ahead for "full again".
@@ -111,7 +111,7 @@ struct PersistenceOptions {
 std::vector<double> persistent_clearness(std::size_t days, const PersistenceOptions& options);
 
 struct AvailabilityReport {
-  std::vector<double> unmet_h{};                                       ///< per year
+  std::vector<double> unmet_h{};                                     ///< per year
   double mean_unmet_h = 0.0, low_unmet_h = 0.0, high_unmet_h = 0.0;  ///< 95 % interval of the mean
   double availability = 1.0, availability_low = 1.0, availability_high = 1.0;
   double years_without_failure = 0.0;  ///< share

@@ -100,7 +100,7 @@ struct SolarController {
 /// Several equal modules in one plane.
 struct ArrayModel {
   Plane plane;
-  SimpleModule simple;               ///< used when `diode` is not given
+  SimpleModule simple;                 ///< used when `diode` is not given
   std::optional<DiodeModule> diode{};  ///< the whole array already combined
   /// mppt voltage of a simple module (V); with pwm and a simple module: current is power/this
   /// voltage

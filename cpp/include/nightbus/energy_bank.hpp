@@ -5,7 +5,10 @@
 ///         + o────[ R(s, T) ]────( EMF(s, T, h) )────o -
 ///             I →  terminal V = EMF + I·R
 ///
-/// s: state of charge 0…1 of the reference capacity; h: hysteresis state -1 (discharge branch) … 1.
+/// s: state of charge 0…1 of the usable capacity; h: hysteresis state -1 (discharge branch) … 1.
+/// While it charges, the current is also held to what the bank accepts: a limit by temperature, by
+/// its maker, and by how much charge is missing. Then the volts stand above EMF + I·R
+/// (polarisation).
 
 #include <cstddef>
 #include <optional>
@@ -13,6 +16,8 @@
 #include <vector>
 
 namespace nightbus {
+
+struct BatteryChemistry;  // nightbus/catalogue.hpp
 
 /// y over rising x, linear between, held flat outside.
 struct PiecewiseLinear {
@@ -26,7 +31,7 @@ struct ChargeVoltages {
   double absorption_v = 14.4;  ///< whole bank, at 25 °C
   double float_v = 13.5;
   std::optional<double> equalise_v{};
-  double ceiling_v = 15.5;            ///< never above, compensation included
+  double ceiling_v = 15.5;            ///< whole bank at 25 °C: no setpoint above it
   double compensation_v_per_k = 0.0;  ///< whole bank, negative for lead-acid
   double compensation_low_c = 0.0, compensation_high_c = 45.0;  ///< held flat outside
   double setpoint_v(double at_25_v, double temp_c) const;
@@ -45,62 +50,72 @@ struct ChargeRules {
 };
 
 struct BankModel {
-  std::string chemistry{};       ///< for messages only
+  std::string chemistry{};     ///< for messages only
   int cells = 4;               ///< in series
   double capacity_ah = 100.0;  ///< whole bank, rated, at 25 °C
   double rated_hours = 20.0;   ///< the rate that capacity belongs to
+  double ageing = 1.0;         ///< share of the rated capacity that is left
 
-  // Voltage, per cell
-  PiecewiseLinear discharge_v;     ///< OCV after discharge over s
-  PiecewiseLinear charge_v;        ///< OCV after charge over s, same x; empty: no hysteresis
-  double ocv_v_per_k = 0.0;        ///< of one cell, against 25 °C
-  double hysteresis_swing = 0.03;  ///< share of the capacity that moves h most of the way (1 - 1/e)
+  // Voltage, per cell, over s
+  PiecewiseLinear mean_v{};   ///< between the branches, 25 °C: what stored energy counts by
+  PiecewiseLinear swing_v{};  ///< half the gap between charge and discharge branch; empty: none
+  double ocv_v_per_k = 0.0;   ///< of one cell, against 25 °C
+  double hysteresis_charge = 0.03;  ///< share of the capacity that moves h by 1 - 1/e of its way
 
   // Resistance, whole bank, with links
-  double resistance_ohm = 0.004;         ///< warm, at the middle of the charge
-  PiecewiseLinear resistance_by_charge;  ///< factor over s while discharging; empty: 1
-  PiecewiseLinear
-      charge_resistance_by_charge;     ///< factor over s while charging; empty: as discharging
-  PiecewiseLinear resistance_by_temp;  ///< factor over °C; empty: 1
+  double resistance_ohm = 0.004;           ///< warm, half charged
+  PiecewiseLinear resistance_by_charge{};  ///< factor over s; empty: 1
+  PiecewiseLinear resistance_by_temp{};    ///< factor over °C; empty: 1
 
   // Capacity and efficiency
-  PiecewiseLinear capacity_by_temp;  ///< share that can be drawn over °C; empty: 1
-  double peukert = 1.0;              ///< exponent; 1: none. Counts only above the rated current
-  PiecewiseLinear coulombic;  ///< share of the charge current that is stored, over s; empty: 1
-  double self_discharge_per_s = 0.0;  ///< share of capacity at 25 °C
+  PiecewiseLinear capacity_by_temp{};  ///< share that can be drawn over °C; empty: 1
+  double peukert = 1.0;                ///< exponent; 1: none. Counts only above the rated current
+  PiecewiseLinear coulombic{};  ///< share of the charge current that is stored, over s; empty: 1
+  double self_discharge_per_s = 0.0;  ///< share of capacity, at 25 °C
   double self_discharge_doubling_k = 10.0;
-  double standby_w = 0.0;  ///< monitor and management system, at the bank's terminals
+  double standby_w = 0.0;  ///< monitor and management system, at the terminals
 
-  // Limits
+  // What it accepts
   double charge_low_c = -10.0, charge_high_c = 50.0;  ///< no charging outside
   double discharge_low_c = -20.0, discharge_high_c = 60.0;
   double limit_hysteresis_k = 2.0;
-  PiecewiseLinear charge_limit_c_rate;  ///< largest charge current in 1/h over °C; empty: none
+  PiecewiseLinear charge_rate_by_temp{};  ///< largest charge current over capacity, 1/h, over °C
+  double acceptance_hours =
+      0.0;                    ///< charge current at most missing charge over this; 0: no such limit
+  double gassing_rate = 0.0;  ///< current over capacity still taken when full, 1/h; all of it lost
   double max_charge_a = 1e9, max_discharge_a = 1e9;
-  double cut_off_v = 0.0;              ///< management system or voltage limit: opens below
-  double cut_off_return_v = 0.0;       ///< closes again above
-  double ageing = 1.0;                 ///< share of the rated capacity that is left
-  double heat_capacity_j_per_k = 0.0;  ///< 0: the bank takes its compartment's temperature
+  double cut_off_v = 0.0;         ///< management system: opens the discharge path below
+  double cut_off_return_v = 0.0;  ///< and closes it above
+  double thermal_lag_s = 0.0;     ///< the bank follows its surroundings with this time constant
 
-  ChargeVoltages voltages;
-  ChargeRules rules;
+  ChargeVoltages voltages{};
+  ChargeRules rules{};
 
-  double usable_capacity_ah() const { return capacity_ah * ageing; }
+  double usable_ah() const { return capacity_ah * ageing; }
   double emf_v(double s, double temp_c, double h) const;
-  double mean_emf_v(double s) const;  ///< between the branches, 25 °C: what stored energy counts by
-  double hysteresis_v(double s) const;  ///< half the gap between the branches
-  double resistance(double s, double temp_c, bool charging) const;
+  double mean_emf_v(double s) const;  ///< whole bank
+  double swing_of_v(double s) const;  ///< whole bank
+  /// d(EMF)/ds along the direction of the current: slope of the tables and the march of h.
+  double emf_slope_v(double s, double h, bool charging) const;
+  double resistance_at(double s, double temp_c) const;
   double coulombic_at(double s) const;
-  /// Factor by which the charge drawn counts more than the rated current's: 1 up to the rated
-  /// current.
+  /// Factor by which drawn charge counts more than at the rated current: 1 up to that current.
   double peukert_factor(double discharge_a) const;
-  double charge_limit_a(double temp_c) const;
+  double charge_limit_a(double s, double temp_c) const;
   double self_discharge_a(double temp_c) const;
   /// State of charge below which nothing can be drawn at this temperature.
   double empty_soc(double temp_c) const;
-  /// Wh above empty: ∫ mean EMF dQ.
+  /// Wh above s = 0: usable Ah · ∫ mean EMF ds.
   double stored_wh(double s) const;
+  /// Next corner of the mean table from `s` in the direction of `charging`; 0 or 1 at the end.
+  double next_corner(double s, bool charging) const;
 };
+
+/// Tables and habits of a chemistry ("LFP", "flooded", "AGM", "gel" or a user's own) for a bank of
+/// `nominal_v` and `capacity_ah`. What the catalogue does not know keeps the safe default; each
+/// such choice is added to `assumptions` in words. Peukert is left out for LFP.
+BankModel bank_model(const BatteryChemistry& chemistry, double nominal_v, double capacity_ah,
+                     std::vector<std::string>* assumptions = nullptr);
 
 /// Rest voltage to state of charge: the lowest and highest charge that the voltage allows.
 struct ChargeBounds {
@@ -141,12 +156,16 @@ double lfp_electrode_v(double stoichiometry);
 /// 10.1016/j.est.2023.109042. Calendar ageing comes on top.
 double lfp_cycle_loss(double full_cycles, double depth, double c_rate, double temp_c);
 
+/// Made of a run's throughput and daily swings.
 struct LifeEstimate {
-  double full_cycles_per_year = 0.0;          ///< charge drawn over rated capacity
-  double typical_depth = 0.0;                 ///< mean daily swing
-  double loss_per_year = 0.0;                 ///< by cycling, first year, share of capacity
-  std::optional<double> years_to_80_percent{};  ///< none: more than 20, or no data for the chemistry
+  double full_cycles_per_year = 0.0;  ///< charge drawn over rated capacity
+  double typical_depth = 0.0;         ///< mean daily swing
+  double loss_per_year = 0.0;         ///< by cycling, first year, share of capacity
+  std::optional<double>
+      years_to_80_percent{};  ///< none: more than 20, or no data for the chemistry
   std::string source{};
 };
+LifeEstimate life_estimate(const BankModel& bank, double discharged_ah, double days,
+                           double mean_daily_depth, double mean_current_a, double mean_temp_c);
 
 }  // namespace nightbus

@@ -81,7 +81,7 @@ struct SimBank {
 struct SimCharger {
   double max_current_a = 0.0;
   std::optional<double> fixed_v{};   ///< own ceiling; none: follows the bank's stages
-  double efficiency = 0.9;         ///< DC out over energy in; only counted, not limited
+  double efficiency = 0.9;           ///< DC out over energy in; only counted, not limited
   std::vector<DayWindow> windows{};  ///< when it is powered; empty and no `start_below_soc`: never
   bool always = false;
   std::optional<double> start_below_soc, stop_above_soc;  ///< generator by state of charge

@@ -61,10 +61,10 @@ SunSteps sun_steps(double time_s, const SunSite& site, double delta_t,
 struct SunTimes {
   double transit_s = 0.0;
   std::optional<double>
-      rise_s;                   ///< none in polar day and polar night; on the days between, one may
+      rise_s;  ///< none in polar day and polar night; on the days between, one may
   std::optional<double> set_s{};  ///< be missing without the other
-  bool polar_day = false;       ///< the sun stays above -0.8333° all day
-  bool polar_night = false;     ///< it stays below
+  bool polar_day = false;         ///< the sun stays above -0.8333° all day
+  bool polar_night = false;       ///< it stays below
 };
 
 /// `local_noon_s`: UTC seconds of any instant of the wanted local day near its noon (the transit

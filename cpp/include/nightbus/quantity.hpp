@@ -80,6 +80,9 @@ struct QuantityProblem {
   std::string mend;      ///< "did you mean \"ft\"?"; empty when nothing is near
   std::size_t offset = 0;
   std::size_t length = 0;
+  /// Stable: empty, no-number, number-mark, unknown-unit, wrong-dimension, trailing, out-of-bounds,
+  /// order (of a window or of the parts of a duration), size.
+  std::string_view code = {};
 };
 
 /// The three parts as one line: "\"12 V\" is a voltage; expected a length such as …; did you mean

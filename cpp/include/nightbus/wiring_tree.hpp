@@ -64,8 +64,8 @@ class TreeProblem {
 struct TreeChoice {
   bool feasible = false;
   double value = unlimited;
-  std::vector<std::uint32_t> option;  ///< of each edge, counted within the edge
-  std::size_t labels = 0;             ///< partial plans kept
+  std::vector<std::uint32_t> option{};  ///< of each edge, counted within the edge
+  std::size_t labels = 0;               ///< partial plans kept
 };
 
 /// The exact optimum, by fronts of partial plans that no other beats in value and allowance at
@@ -86,13 +86,13 @@ struct FeederOption {
     double wire_ohm = 0.0;         ///< conductors at 20 °C
     double kelvin_per_watt = 0.0;  ///< rise over the air per watt lost in the pole's conductors
     double fixed_ohm = 0.0;        ///< joints, device, switch
+    double hot_ohm = 0.0;          ///< all of it at the insulation's limit, for the least fault
+    double cold_ohm = 0.0;         ///< all of it at 20 °C, for the highest fault
   } out, back;
   double carries_a = unlimited;   ///< design current at most
   double needs_fault_a = 0.0;     ///< least fault current at the far end at least
   double breaks_a = unlimited;    ///< highest prospective current at its root end at most
   double least_inrush_ohm = 0.0;  ///< cold path, bank included, at its far end at least
-  double hot_ohm = 0.0;           ///< both poles at the insulation's limit, for the least fault
-  double cold_ohm = 0.0;          ///< both poles at 20 °C, for the highest fault
   std::uint32_t tag = 0;          ///< free for the caller
 };
 
@@ -155,8 +155,8 @@ struct FeederChoice {
   bool proven = false;
   double value = unlimited;
   double bound = 0.0;  ///< no feasible plan is below it
-  std::vector<std::uint32_t> option;
-  FeederState state;
+  std::vector<std::uint32_t> option{};
+  FeederState state{};
   std::size_t branches = 0, labels = 0, solves = 0;
   int rounds = 0;
 };
