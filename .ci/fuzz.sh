@@ -14,10 +14,15 @@ for program in build/fuzz/tests/fuzz/fuzz_*; do
   [ -x "$program" ] && [ -f "$program" ] || continue
   name=$(basename "$program")
   mkdir -p "build/fuzz/found/$name" "build/fuzz/crashes"
-  seeds=tests/fuzz/seeds/${name#fuzz_}
+  options=()
+  more=()
+  [ "$name" != fuzz_reader ] || more+=(notebooks/systems)
+  dictionary=tests/fuzz/${name#fuzz_}.dict
+  [ ! -f "$dictionary" ] || options+=("-dict=$dictionary")
   say "$name, $seconds s"
   "$program" -max_total_time="$seconds" -timeout=10 -rss_limit_mb=2048 -print_final_stats=1 \
-    -artifact_prefix="build/fuzz/crashes/$name-" "build/fuzz/found/$name" "$seeds" \
+    -artifact_prefix="build/fuzz/crashes/$name-" "${options[@]}" "build/fuzz/found/$name" \
+    "tests/fuzz/seeds/${name#fuzz_}" "${more[@]}" \
     >"build/fuzz/$name.log" 2>&1 || {
     failed=$((failed + 1))
     tail -n 40 "build/fuzz/$name.log"
