@@ -1,0 +1,113 @@
+"""DC power and wiring budgets for always-on network gear.
+
+A few nouns and verbs::
+
+    import nightbus as nb
+
+    system = nb.read("van.toml")              # or nb.System(...) built in code
+    system.load("router").typical = "14 W"
+    plan = nb.plan(system)                    # wiring, fuses, volts, night, sun, heat
+    plan.verdict, plan.findings, plan.runs
+    plan.report("report.html")
+
+Every number may be a text with its unit; inside, everything is SI and the unit is the ending of
+the name (``typical_w``, ``length_m``).
+"""
+
+try:
+    from nightbus import _core
+except ImportError as error:  # the compiled half is missing or was built for another Python
+    raise ImportError(
+        "nightbus is not built for this Python: run `pip install .` in its folder "
+        f"(the compiler's word: {error})"
+    ) from error
+
+from nightbus._core import (
+    Array,
+    Bank,
+    Bus,
+    Case,
+    Catalogue,
+    Charger,
+    Compartment,
+    ConductorSize,
+    Converter,
+    Device,
+    Dimension,
+    EfficiencyPoint,
+    Error,
+    Fan,
+    Finding,
+    InputError,
+    Load,
+    LookupError,
+    PoeLink,
+    Price,
+    Problem,
+    Range,
+    Rules,
+    Run,
+    Severity,
+    Site,
+    Span,
+)
+from nightbus.comparing import Comparison, compare
+from nightbus.explaining import explain
+from nightbus.planning import Plan, plan
+from nightbus.quantities import quantity, show
+from nightbus.schema import field_reference, plan_schema, system_schema
+from nightbus.system import System, check, loads, read, write
+from nightbus.tables import catalogue
+
+__version__ = _core.__version__
+
+__all__ = [
+    "Array",
+    "Bank",
+    "Bus",
+    "Case",
+    "Catalogue",
+    "Charger",
+    "Comparison",
+    "Compartment",
+    "ConductorSize",
+    "Converter",
+    "Device",
+    "Dimension",
+    "EfficiencyPoint",
+    "Error",
+    "Fan",
+    "Finding",
+    "InputError",
+    "Load",
+    "LookupError",
+    "Plan",
+    "PoeLink",
+    "Price",
+    "Problem",
+    "Range",
+    "Rules",
+    "Run",
+    "Severity",
+    "Site",
+    "Span",
+    "System",
+    "__version__",
+    "catalogue",
+    "check",
+    "compare",
+    "explain",
+    "field_reference",
+    "loads",
+    "plan",
+    "plan_schema",
+    "quantity",
+    "read",
+    "show",
+    "system_schema",
+    "write",
+]
+
+
+def __dir__() -> list[str]:
+    return list(__all__)

@@ -1,0 +1,167 @@
+"""The report as one page: nothing is fetched, everything that a user wrote is escaped."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from importlib.resources import files
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from nightbus import _core, words
+from nightbus.report import sections
+from nightbus.report.diagram import one_line
+from nightbus.report.html import Html, el, join
+
+if TYPE_CHECKING:
+    from nightbus.planning import Plan
+
+CONTENTS = [
+    ("cautions", "Before you build"),
+    ("verdict", "Verdict"),
+    ("diagram", "Diagram"),
+    ("schedule", "Schedule"),
+    ("fuses", "Overcurrent devices"),
+    ("volts", "Voltages"),
+    ("night", "Night and sun"),
+    ("heat", "Heat"),
+    ("findings", "Findings"),
+    ("commissioning", "Commissioning"),
+    ("parts", "Parts"),
+    ("labels", "Labels"),
+    ("sources", "Sources"),
+    ("system", "System file"),
+]
+
+
+def _asset(name: str) -> str:
+    return files("nightbus.report").joinpath(name).read_text(encoding="utf-8")
+
+
+def page(plan: Plan, *, unfold: bool = False, made: datetime | None = None) -> str:
+    """Return the whole report as HTML.
+
+    Parameters
+    ----------
+    plan : Plan
+        What to report.
+    unfold : bool
+        Everything that folds stands open: for paper.
+    made : datetime, optional
+        Time that stands on the page; now when left out.
+    """
+    when = made or datetime.now(UTC)
+    title = plan.system.title or "A DC power plan"
+    head = el(
+        "head",
+        el("meta", charset="utf-8"),
+        el("meta", name="viewport", content="width=device-width, initial-scale=1"),
+        el("meta", name="color-scheme", content="light dark"),
+        # The page may not ask anybody for anything, whatever a system file says.
+        el(
+            "meta",
+            http_equiv="Content-Security-Policy",
+            content="default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; "
+            "img-src data:",
+        ),
+        el("title", f"{title}: DC power plan"),
+        el("style", Html(_asset("style.css"))),
+    )
+    site = plan.system.site
+    place = f"{site.name or 'Site'}, {site.latitude_deg:g}°, {site.longitude_deg:g}°"
+    body = el(
+        "body",
+        el("a", "Skip to the plan", href="#cautions", class_="skip"),
+        el(
+            "header",
+            el("h1", title),
+            el("p", plan.system.note, class_="lead") if plan.system.note else None,
+            el(
+                "p",
+                f"{place} · {when:%Y-%m-%d %H:%M} UTC · nightbus {_core.__version__}",
+                class_="lead",
+            ),
+        ),
+        el(
+            "nav",
+            [el("a", text, href=f"#{name}") for name, text in CONTENTS],
+            class_="jump",
+            aria_label="Contents",
+        ),
+        el(
+            "main",
+            sections.cautions(plan),
+            sections.verdict(plan),
+            sections.drawing(plan),
+            sections.schedule(plan),
+            sections.fuses(plan),
+            sections.volts(plan),
+            sections.night(plan),
+            sections.heat(plan),
+            sections.findings(plan),
+            sections.commissioning(plan),
+            sections.parts(plan),
+            sections.labels(plan),
+            sections.sources(plan),
+            sections.system_file(plan, plan.system.to_toml()),
+        ),
+        el(
+            "footer",
+            el("p", "Not a permit and no statement of compliance. ", plan.sentence),
+        ),
+        el("script", Html(_asset("script.js"))),
+    )
+    text = "<!doctype html>\n" + str(el("html", head, body, lang="en")) + "\n"
+    return text.replace("<details", "<details open") if unfold else text
+
+
+def write_report(plan: Plan, path: str | Path) -> Path:
+    """Write the report; a name that ends in ``.pdf`` gives PDF, which needs WeasyPrint."""
+    target = Path(path)
+    if target.suffix.lower() == ".pdf":
+        return _write_pdf(plan, target)
+    target.write_text(page(plan), encoding="utf-8")
+    return target
+
+
+def _write_pdf(plan: Plan, target: Path) -> Path:
+    try:
+        from weasyprint import HTML
+    except ImportError as error:
+        raise _core.Error(
+            "PDF needs WeasyPrint: pip install 'nightbus[report]'; or print the HTML report from "
+            "a browser"
+        ) from error
+
+    def refuse(url: str, *_: object, **__: object) -> dict[str, object]:
+        raise ValueError(f"the report asks for nothing, but wanted {url}")
+
+    HTML(string=page(plan, unfold=True), url_fetcher=refuse).write_pdf(target)
+    return target
+
+
+def summary(plan: Plan) -> str:
+    """Return the head of the plan for a notebook: cautions, verdict, findings, diagram."""
+    rows = [
+        el("li", sections.tag(finding.severity.name), " ", finding.sentence)
+        for finding in plan.finding_list
+        if finding.severity.name in ("danger", "warning")
+    ]
+    style = _asset("style.css").split("* { box-sizing")[0].replace(":root", ".nb-plan")
+    tags = ".nb-plan .tag{font-weight:700;border:1.5px solid;border-radius:4px;padding:0 5px}"
+    return str(
+        el(
+            "div",
+            el("style", Html(style + tags)),
+            el("h3", f"{plan.system.title}: {plan.verdict}"),
+            el("p", plan.sentence),
+            el("p", words.findings_counted(plan)),
+            el(
+                "details",
+                el("summary", "Before you build"),
+                el("ul", [el("li", c) for c in plan.cautions]),
+            ),
+            el("ul", rows),
+            join(Html(one_line(plan.system, sections.diagram_notes(plan)))),
+            class_="nb-plan",
+        )
+    )

@@ -1,0 +1,26 @@
+// Filters the schedule as one types, and unfolds the findings before printing. The page needs neither.
+(() => {
+  const field = document.getElementById("find-run");
+  if (field) {
+    field.addEventListener("input", () => {
+      const wanted = field.value.trim().toLowerCase();
+      let shown = 0;
+      for (const row of document.querySelectorAll("#schedule tbody tr")) {
+        const hit = row.textContent.toLowerCase().includes(wanted);
+        row.classList.toggle("hidden", !hit);
+        shown += hit ? 1 : 0;
+      }
+      document.getElementById("found").textContent = wanted ? shown + " found" : "";
+    });
+  }
+  addEventListener("beforeprint", () => {
+    for (const one of document.querySelectorAll("#findings details")) one.open = true;
+  });
+  // A link to a finding also unfolds it.
+  addEventListener("hashchange", open);
+  function open() {
+    const target = location.hash && document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    if (target && target.tagName === "DETAILS") target.open = true;
+  }
+  open();
+})();
