@@ -278,7 +278,12 @@ class Maker {
     const ConverterLosses losses = converter_losses(converter);
     ConverterLaw law;
     law.set_point_v = converter.output_v;
-    law.output_resistance_ohm = std::max(converter.output_ohm, 1e-3);
+    // An output that states no resistance sags by half a per cent from nothing to rated load.
+    constexpr double usual_sag = 0.005;
+    const double usual_ohm = converter.power_w > 0.0 ? usual_sag * converter.output_v *
+                                                           converter.output_v / converter.power_w
+                                                     : 0.01;
+    law.output_resistance_ohm = converter.output_ohm > 0.0 ? converter.output_ohm : usual_ohm;
     law.standby_w = losses.standby_w;
     law.loss_fraction = losses.loss_fraction;
     law.loss_per_watt = losses.loss_per_watt;
