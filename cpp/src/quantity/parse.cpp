@@ -106,7 +106,7 @@ class Reader {
     auto outcome = terms(body, first);
     if (!outcome.value || !southern) return outcome;
     if (*outcome.value < 0) {
-      return {std::nullopt, problem_at(reading_, first, text_.size(),
+      return {std::nullopt, problem_at(reading_, "order", first, text_.size(),
                                        fmt::format("{}: both a sign and a compass letter",
                                                    quoted(reading_.original)),
                                        "write one of them")};
@@ -156,14 +156,14 @@ class Reader {
       if (rule == nullptr) {
         if (unit_at < text.size()) return refuse(unknown_unit(reading_, unit_at, text.size()));
         return refuse(
-            problem_at(reading_, at, text.size(),
+            problem_at(reading_, "unknown-unit", at, text.size(),
                        fmt::format("{}: the last number has no unit", quoted(reading_.original)),
                        "give it one"));
       }
       const double step = to_inside(value_of({false, "1", 0, 1}, rule->ten), *rule);
       if (step >= larger) {
         return refuse(
-            problem_at(reading_, at, end,
+            problem_at(reading_, "order", at, end,
                        fmt::format("{}: {} comes after a smaller or equal unit",
                                    quoted(reading_.original), quoted(written(reading_, at, end))),
                        "write the largest unit first, each unit once"));
@@ -177,7 +177,7 @@ class Reader {
 
   QuantityProblem trailing(std::size_t from, std::size_t to) const {
     from = skip_spaces(text_, from);
-    return problem_at(reading_, from, to,
+    return problem_at(reading_, "trailing", from, to,
                       fmt::format("{}: {} after a complete value", quoted(reading_.original),
                                   quoted(written(reading_, from, to))),
                       "leave out what follows the unit");

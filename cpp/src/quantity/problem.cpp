@@ -20,15 +20,19 @@ std::string expectation(Dimension dimension) {
   return fmt::format("{} such as {}", dimension_name(dimension), dimension_examples(dimension));
 }
 
-QuantityProblem problem_at(const Reading& reading, std::size_t from, std::size_t to,
-                           std::string seen, std::string mend) {
+QuantityProblem problem_at(const Reading& reading, std::string_view code, std::size_t from,
+                           std::size_t to, std::string seen, std::string mend) {
   const auto piece = written(reading, from, to);
-  return {expectation(reading.dimension), std::move(seen), std::move(mend),
-          reading.plain.at[std::min(from, reading.plain.text.size())], piece.size()};
+  return {expectation(reading.dimension),
+          std::move(seen),
+          std::move(mend),
+          reading.plain.at[std::min(from, reading.plain.text.size())],
+          piece.size(),
+          code};
 }
 
 QuantityProblem empty_text(const Reading& reading) {
-  return problem_at(reading, 0, reading.plain.text.size(), "an empty text",
+  return problem_at(reading, "empty", 0, reading.plain.text.size(), "an empty text",
                     fmt::format("write {}", dimension_examples(reading.dimension)));
 }
 
@@ -41,7 +45,7 @@ QuantityProblem no_number(const Reading& reading, std::size_t from) {
     const bool ends =
         word.size() == no.size() || (word.size() > no.size() && word[no.size()] == ' ');
     if (word.starts_with(no) && ends) {
-      return problem_at(reading, from, text.size(),
+      return problem_at(reading, "no-number", from, text.size(),
                         fmt::format("{}: {} is not a value that can be built", whole, quoted(no)),
                         "leave the field out when the value is not known");
     }
@@ -49,10 +53,12 @@ QuantityProblem no_number(const Reading& reading, std::size_t from) {
   const auto key = unit_key(std::string_view(text).substr(from));
   const auto* unit = find_unit(key, reading.dimension);
   if (unit != nullptr && !key.empty()) {
-    return problem_at(reading, from, text.size(), fmt::format("{}: a unit without a number", whole),
+    return problem_at(reading, "no-number", from, text.size(),
+                      fmt::format("{}: a unit without a number", whole),
                       fmt::format("put the number before it, as in \"3 {}\"", unit->spelling));
   }
-  return problem_at(reading, from, text.size(), fmt::format("{}: no number at its start", whole),
+  return problem_at(reading, "no-number", from, text.size(),
+                    fmt::format("{}: no number at its start", whole),
                     fmt::format("write {}", dimension_examples(reading.dimension)));
 }
 
@@ -78,7 +84,8 @@ QuantityProblem number_mark(const Reading& reading, std::size_t from, std::size_
   const auto end = end_of_marked_number(text, from);
   const auto number = text.substr(from, end - from);
   if (mark == '/') {
-    return problem_at(reading, from, text.size(), fmt::format("{}: a fraction", whole),
+    return problem_at(reading, "number-mark", from, text.size(),
+                      fmt::format("{}: a fraction", whole),
                       "write it with a decimal point, as in \"0.375\"");
   }
   std::string joined;
@@ -86,7 +93,7 @@ QuantityProblem number_mark(const Reading& reading, std::size_t from, std::size_
     if (is_digit(c) || (c == '.' && mark != ',') || c == '-') joined.push_back(c);
   }
   if (mark != ',') {
-    return problem_at(reading, from, end, fmt::format("{}: digits in groups", whole),
+    return problem_at(reading, "number-mark", from, end, fmt::format("{}: digits in groups", whole),
                       fmt::format("write \"{}\" without the gap", joined));
   }
   const auto commas = std::count(number.begin(), number.end(), ',');
@@ -94,7 +101,7 @@ QuantityProblem number_mark(const Reading& reading, std::size_t from, std::size_
   if (commas == 1 && tail != 3) {
     std::string pointed(number);
     pointed[pointed.find(',')] = '.';
-    return problem_at(reading, from, end, fmt::format("{}: a decimal comma", whole),
+    return problem_at(reading, "number-mark", from, end, fmt::format("{}: a decimal comma", whole),
                       fmt::format("write \"{}\"", pointed));
   }
   std::string grouped;
@@ -107,11 +114,12 @@ QuantityProblem number_mark(const Reading& reading, std::size_t from, std::size_
     pointed[pointed.find(',')] = '.';
     mend += fmt::format(", or \"{}\" if the comma is a decimal comma", pointed);
   }
-  return problem_at(reading, from, end, fmt::format("{}: a comma inside a number", whole), mend);
+  return problem_at(reading, "number-mark", from, end,
+                    fmt::format("{}: a comma inside a number", whole), mend);
 }
 
 QuantityProblem no_unit_expected(const Reading& reading, std::size_t from, std::size_t to) {
-  return problem_at(reading, from, to,
+  return problem_at(reading, "trailing", from, to,
                     fmt::format("{}: {} after the number", quoted(reading.original),
                                 quoted(written(reading, from, to))),
                     "a plain number has no unit; leave it out");
@@ -131,7 +139,7 @@ QuantityProblem unknown_unit(const Reading& reading, std::size_t from, std::size
     } else if (reading.dimension == Dimension::length && others.front() == Dimension::angle) {
       mend = "";
     }
-    return problem_at(reading, 0, reading.plain.text.size(),
+    return problem_at(reading, "wrong-dimension", 0, reading.plain.text.size(),
                       fmt::format("{} is {}", whole, dimension_name(others.front())), mend);
   }
   std::vector<std::string> spellings;
@@ -152,8 +160,8 @@ QuantityProblem unknown_unit(const Reading& reading, std::size_t from, std::size
     spellings.resize(shown);
     mend = fmt::format("units known here: {}", fmt::join(spellings, ", "));
   }
-  return problem_at(reading, from, to, fmt::format("{}: unknown unit {}", whole, quoted(unit)),
-                    mend);
+  return problem_at(reading, "unknown-unit", from, to,
+                    fmt::format("{}: unknown unit {}", whole, quoted(unit)), mend);
 }
 
 QuantityProblem out_of_bounds(const Reading& reading, double value, const Range& allowed) {
@@ -168,7 +176,7 @@ QuantityProblem out_of_bounds(const Reading& reading, double value, const Range&
                        dimension_name(reading.dimension));
   }
   auto problem = problem_at(
-      reading, 0, text.size(), seen,
+      reading, "out-of-bounds", 0, text.size(), seen,
       fmt::format("give a value from {} to {}", show_quantity(allowed.low, reading.dimension, 6),
                   show_quantity(allowed.high, reading.dimension, 6)));
   return problem;

@@ -17,8 +17,8 @@ struct Reading {
 };
 
 /// A refusal that points at plain[from, to).
-QuantityProblem problem_at(const Reading& reading, std::size_t from, std::size_t to,
-                           std::string seen, std::string mend);
+QuantityProblem problem_at(const Reading& reading, std::string_view code, std::size_t from,
+                           std::size_t to, std::string seen, std::string mend);
 
 /// The original bytes behind plain[from, to).
 std::string_view written(const Reading& reading, std::size_t from, std::size_t to);

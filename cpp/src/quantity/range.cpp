@@ -69,7 +69,7 @@ Parsed<Range> parse_range(std::string_view text, Dimension dimension, std::strin
   const Reading reading{text, dimension, make_plain(text)};
   const auto split = find_split(reading.plain.text);
   if (!split) {
-    QuantityProblem problem = problem_at(reading, 0, reading.plain.text.size(),
+    QuantityProblem problem = problem_at(reading, "no-number", 0, reading.plain.text.size(),
                                          fmt::format("{}: only one end", quoted(text)),
                                          "write both ends with \"to\" between them");
     problem.expected = range_expectation(dimension);
@@ -89,7 +89,7 @@ Parsed<Range> parse_range(std::string_view text, Dimension dimension, std::strin
   auto low = parse_quantity(left, dimension, low_plain, allowed);
   if (!low) return shifted(std::move(low.problem), text, 0);
   if (*low > *high) {
-    auto problem = problem_at(reading, 0, reading.plain.text.size(),
+    auto problem = problem_at(reading, "order", 0, reading.plain.text.size(),
                               fmt::format("{}: the first end lies above the second", quoted(text)),
                               fmt::format("write \"{}\"", print_range({*high, *low}, dimension)));
     problem.expected = range_expectation(dimension);

@@ -19,7 +19,8 @@ constexpr std::string_view expected =
     "a conductor size such as \"18 AWG\", \"4/0 AWG\", \"2.5 mm²\", \"12 SAE\" or \"250 kcmil\"";
 
 Parsed<ConductorSize> refuse(std::string_view text, std::string seen, std::string mend) {
-  return {std::nullopt, {std::string(expected), std::move(seen), std::move(mend), 0, text.size()}};
+  return {std::nullopt,
+          {std::string(expected), std::move(seen), std::move(mend), 0, text.size(), "size"}};
 }
 
 std::optional<SizeSystem> system_of(std::string_view word) {
