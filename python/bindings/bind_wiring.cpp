@@ -5,6 +5,17 @@
 namespace py = pybind11;
 
 namespace nightbus::python {
+namespace {
+
+/// The title of the kind of finding; a check without one is called by its code.
+std::string title_of(const Verdict& verdict) {
+  for (const FindingKind& kind : finding_kinds()) {
+    if (kind.code == verdict.code) return std::string(kind.title);
+  }
+  return verdict.code;
+}
+
+}  // namespace
 
 void bind_wiring(py::module_& module) {
   py::native_enum<DeviceKind>(module, "DeviceKind", "enum.Enum", "Fuse or breaker.")
@@ -25,9 +36,7 @@ void bind_wiring(py::module_& module) {
       .NB_READ(Verdict, case_name)
       .NB_READ(Verdict, detail)
       .def_property_readonly("use", &Verdict::use, "Share of the limit used; 1 is the limit.")
-      .def_property_readonly(
-          "title",
-          [](const Verdict& verdict) { return std::string(finding_kind(verdict.code).title); })
+      .def_property_readonly("title", &title_of, "The check in words.")
       .def("__repr__", [](const Verdict& verdict) {
         return py::str("<Verdict {} {}>")
             .format(verdict.code, verdict.passed ? "passed" : "failed");

@@ -1,0 +1,219 @@
+"""The plan as Python hands it out."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+import jsonschema
+import numpy as np
+import pandas as pd
+import pytest
+from conftest import SYSTEMS, small_system
+
+import nightbus as nb
+from nightbus import sheets
+from nightbus.frames import unit_of
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+def test_before_is_dangerous_and_after_is_not() -> None:
+    for path in SYSTEMS:
+        plan = nb.plan(path)
+        if path.stem.endswith("before"):
+            assert plan.verdict == "danger"
+            assert plan.exit_status == 1
+            assert plan.count("danger") >= 1
+            assert plan.count("warning") >= 2
+        else:
+            assert plan.count("danger") == 0, plan.findings.head(3)["what"].tolist()
+            assert plan.count("warning") == 0, plan.findings.head(3)["what"].tolist()
+            assert plan.verdict == "good"
+            assert plan.exit_status == 0
+
+
+def test_the_verdict_is_never_good_while_something_stands(
+    demo_plan: nb.Plan, shed_plan: nb.Plan
+) -> None:
+    for plan in (demo_plan, shed_plan):
+        if plan.count("danger") or plan.count("warning"):
+            assert plan.verdict != "good"
+
+
+def test_cautions_and_what_is_not_known_are_never_empty(shed_plan: nb.Plan) -> None:
+    assert shed_plan.cautions
+    assert shed_plan.not_modelled
+    assert len(shed_plan.assumptions) > 0
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "findings",
+        "assumptions",
+        "runs",
+        "fuses",
+        "loads",
+        "volts",
+        "cases",
+        "heat",
+        "months",
+        "energy",
+        "rules",
+    ],
+)
+def test_every_table_has_rows_and_units(demo_plan: nb.Plan, name: str) -> None:
+    table = demo_plan.tables()[name]
+    assert len(table) > 0
+    for column in table.columns:
+        if unit_of(column):
+            assert table.attrs["units"][column] == unit_of(column)
+    # A frame is a copy: spoiling it does not spoil the plan.
+    table.iloc[0, 0] = table.iloc[-1, 0]
+    pd.testing.assert_frame_equal(demo_plan.tables()[name], getattr(demo_plan, name))
+
+
+def test_runs_have_the_order_of_the_system(demo_plan: nb.Plan) -> None:
+    assert demo_plan.runs["run"].tolist() == demo_plan.system.runs.names()
+    run = demo_plan.run("rack feeder")
+    assert run.run == "rack feeder"
+    assert run.choice is not None
+    with pytest.raises(nb.LookupError, match="rack feeder"):
+        demo_plan.run("rack feedr")
+
+
+def test_every_case_closes_its_balance(demo_plan: nb.Plan) -> None:
+    for case in demo_plan.case_results:
+        if case.ok:
+            assert abs(case.balance.gap_w) <= 1e-6 * max(1.0, case.balance.supplied_w)
+            assert case.balance.node_residual_a < 1e-6
+
+
+def test_volts_in_table_cases_and_xarray_agree(demo_plan: nb.Plan) -> None:
+    data = demo_plan.to_xarray()
+    case = demo_plan.case_results[0]
+    for load, result in zip(demo_plan.system.loads, case.loads, strict=True):
+        here = data["voltage_v"].sel(device=load.name, case=case.name).item()
+        assert here == result.voltage_v
+    assert data["run_drop_v"].shape == (len(demo_plan.system.runs), len(demo_plan.case_results))
+    assert data["voltage_v"].attrs["units"] == "V"
+
+
+def test_window_margins_follow_from_volts_and_window(demo_plan: nb.Plan) -> None:
+    volts = demo_plan.volts
+    router = volts[volts["name"] == "cellular router"]
+    assert np.allclose(router["window_low_v"], 9.0)
+    assert np.allclose(router["window_high_v"], 36.0)
+
+
+def test_the_wired_system_plans_to_the_same_sizes(shed_plan: nb.Plan) -> None:
+    again = nb.plan(shed_plan.wired)
+    assert again.runs["size"].tolist() == shed_plan.runs["size"].tolist()
+    assert all(again.runs["given"])
+
+
+def test_json_has_the_documented_shape(demo_plan: nb.Plan, shed_plan: nb.Plan) -> None:
+    schema = nb.plan_schema()
+    jsonschema.Draft202012Validator.check_schema(schema)
+    validator = jsonschema.Draft202012Validator(schema)
+    for plan in (demo_plan, shed_plan, nb.plan(small_system(), energy=False, margins=False)):
+        errors = list(validator.iter_errors(json.loads(plan.to_json())))
+        assert errors == []
+
+
+def test_json_schema_would_notice_a_lost_key(shed_plan: nb.Plan) -> None:
+    data = json.loads(shed_plan.to_json())
+    del data["wiring"]["runs"][0]["size"]
+    data["cases"][0]["status"] = "splendid"
+    validator = jsonschema.Draft202012Validator(nb.plan_schema())
+    assert len(list(validator.iter_errors(data))) == 2
+
+
+def test_the_system_schema_accepts_the_demos_and_refuses_a_typo() -> None:
+    import tomllib
+
+    validator = jsonschema.Draft202012Validator(nb.system_schema())
+    for path in SYSTEMS:
+        data = tomllib.loads(path.read_text(encoding="utf-8"))
+        assert list(validator.iter_errors(data)) == []
+        data["load"][0]["tipical"] = "2 W"
+        assert list(validator.iter_errors(data))
+
+
+def test_files_are_written(demo_plan: nb.Plan, tmp_path: Path) -> None:
+    demo_plan.write_json(tmp_path / "plan.json")
+    assert json.loads((tmp_path / "plan.json").read_text())["format"] == 1
+    written = demo_plan.write_csv(tmp_path / "csv")
+    assert {path.stem for path in written} == set(demo_plan.tables())
+    runs = pd.read_csv(tmp_path / "csv" / "runs.csv")
+    assert runs["run"].tolist() == demo_plan.runs["run"].tolist()
+
+
+def test_why_not_another_size(shed_plan: nb.Plan) -> None:
+    thin = shed_plan.why_not("lead", "18 AWG", nb.Device("mini blade", 30.0))
+    assert not thin.feasible
+    assert thin.first_failure is not None
+    assert thin.first_failure.rule
+    assert thin.first_failure.title
+    same = shed_plan.why_not("lead", shed_plan.run("lead").size, shed_plan.run("lead").device)
+    assert same.feasible
+    with pytest.raises(nb.LookupError):
+        shed_plan.why_not("laed", "18 AWG")
+
+
+def test_explain_a_run_a_device_a_code_and_a_compartment(demo_plan: nb.Plan) -> None:
+    run = demo_plan.explain("rack feeder")
+    assert "Sizes looked at" in run
+    device = demo_plan.explain("catalogue server")
+    assert "fed through" in device
+    assert "rack feeder" in device
+    code = demo_plan.explain("ampacity")
+    assert "in this plan" in code
+    assert "By case" in demo_plan.explain("rack")
+    assert "PoE stage" in demo_plan.explain("PoE stage")
+    with pytest.raises(nb.LookupError, match="rack feeder"):
+        demo_plan.explain("rack feedr")
+    assert nb.explain(demo_plan, "rack feeder") == run
+
+
+def test_comparing_shows_what_is_mended() -> None:
+    before = next(path for path in SYSTEMS if path.stem == "travelling-library-before")
+    found = nb.compare(before, before.with_name("travelling-library-after.toml"))
+    assert "danger" in repr(found)
+    assert "gone" in found.findings["change"].tolist()
+    assert len(found.figures) > 0
+    assert len(found.description) > 0
+    assert json.loads(found.to_json())["before"] == "danger"
+    assert "<table" in found._repr_html_()
+    alike = nb.compare(found.before, found.before)
+    assert len(alike.findings) == len(alike.figures) == len(alike.description) == 0
+
+
+def test_the_sheets_count_what_the_plan_holds(demo_plan: nb.Plan) -> None:
+    pieces = sheets.cut_list(demo_plan)
+    parts = sheets.parts(demo_plan)
+    metres = parts[parts["unit"] == "m"]["number"].sum()
+    assert metres == pytest.approx((pieces["pieces"] * pieces["length_m"]).sum(), abs=0.1)
+    fitted = sum(run.device is not None for run in demo_plan.run_plans)
+    fuses = parts[parts["part"].str.contains(" A ")]
+    assert fuses["number"].sum() == fitted
+    labels = sheets.labels(demo_plan)
+    assert len(labels) == 2 * len(demo_plan.system.runs)
+    assert any(check.at == "rack feeder" for check in sheets.live_checks(demo_plan))
+    assert len(sheets.dead_checks(demo_plan)) == 4 + fitted
+
+
+def test_a_system_that_cannot_be_used_is_refused_with_reasons() -> None:
+    lost = nb.System(records=[nb.Load(name="router", typical="12 W")])
+    with pytest.raises(nb.InputError) as caught:
+        nb.plan(lost)
+    assert caught.value.problems
+    assert {p.code for p in nb.check(lost)} == {p.code for p in caught.value.problems}
+
+
+def test_repr_says_the_verdict_first(demo_plan: nb.Plan) -> None:
+    assert "danger" in repr(demo_plan)
+    html = demo_plan._repr_html_()
+    assert html.index("danger") < html.index("<svg")
