@@ -165,32 +165,82 @@ std::shared_ptr<const Catalogue::Data> assemble(std::vector<RawFile> files, Prob
   return data;
 }
 
+namespace {
+
+Span first_place(const std::vector<PedigreeRef>& tables) {
+  return tables.empty() ? Span{} : tables.front()->where;
+}
+
+class NameCheck {
+ public:
+  explicit NameCheck(Problems& problems) : problems_(problems) {}
+
+  void see(std::string_view kind, const std::string& name, const Span& where) {
+    const auto [at, fresh] = seen_.emplace(fmt::format("{} {}", kind, name), where);
+    if (fresh) return;
+    Problem problem;
+    problem.code = "duplicate-name";
+    problem.what = fmt::format("two {} are named \"{}\"", kind, name);
+    problem.where = where;
+    problem.mend = "give one another name (an alias is a name too), or replace the other's table";
+    problem.other = at->second;
+    problem.other_label = "first named here";
+    problems_.push_back(std::move(problem));
+  }
+
+  void see(std::string_view kind, const std::string& name, const std::vector<std::string>& aliases,
+           const std::vector<PedigreeRef>& tables) {
+    see(kind, name, first_place(tables));
+    for (const auto& alias : aliases) see(kind, alias, first_place(tables));
+  }
+
+  template <class Items>
+  void see_all(std::string_view kind, const Items& items) {
+    for (const auto& item : items) see(kind, item.name, item.from.pedigree->where);
+  }
+
+ private:
+  Problems& problems_;
+  std::map<std::string, Span> seen_;
+};
+
+}  // namespace
+
 void check_names(const Catalogue::Data& data, Problems& problems) {
-  std::map<std::string, int> seen;
-  const auto see = [&](std::string_view kind, const std::string& name) {
-    if (++seen[fmt::format("{} {}", kind, name)] == 2) {
-      report(problems, "duplicate-name", fmt::format("two {} are named \"{}\"", kind, name), Span{},
-             {}, {}, "give one another name; an alias is a name too");
-    }
-  };
+  NameCheck check(problems);
   for (std::size_t i = 0; i < data.families.size(); ++i) {
-    see("conductor families", data.families[i].name);
-    for (const auto& alias : data.family_aliases[i]) see("conductor families", alias);
+    const auto& family = data.families[i];
+    check.see("conductor families", family.name, data.family_aliases[i], family.tables);
+    if (family.usual) {
+      check.see("usual families of one size system",
+                fmt::format("system {}", static_cast<int>(family.system)),
+                first_place(family.tables));
+    }
   }
   for (std::size_t i = 0; i < data.forms.size(); ++i) {
-    see("overcurrent forms", data.forms[i].name);
-    for (const auto& alias : data.form_aliases[i]) see("overcurrent forms", alias);
+    const auto& form = data.forms[i];
+    check.see("overcurrent forms", form.name, data.form_aliases[i], form.tables);
   }
   for (const auto& rules : data.rule_sets) {
-    see("rule sets", rules.name());
-    for (const auto& alias : rules.aliases()) see("rule sets", alias);
+    check.see("rule sets", rules.name(), rules.aliases(), rules.tables());
   }
   for (const auto& battery : data.chemistries) {
-    see("chemistries", battery.name);
-    for (const auto& alias : battery.aliases) see("chemistries", alias);
+    check.see("chemistries", battery.name, battery.aliases, battery.tables);
   }
-  for (const auto& guide : data.guides) see("figures", guide.name);
-  for (const auto& cable : data.poe_cables) see("PoE cables", cable.name);
+  for (const auto& type : data.poe_types) {
+    check.see("PoE types", fmt::format("type {}", type.number), type.from.pedigree->where);
+  }
+  for (const auto& entry : data.poe_classes) {
+    check.see("PoE classes", fmt::format("class {}", entry.number), entry.from.pedigree->where);
+  }
+  check.see_all("PoE cables", data.poe_cables);
+  check.see_all("insulations", data.insulations);
+  check.see_all("switch categories", data.switch_categories);
+  check.see_all("joints", data.joints);
+  check.see_all("figures", data.guides);
+  for (const auto& curve : data.curves) {
+    check.see("curves", curve.name, curve.curve.from.pedigree->where);
+  }
 }
 
 }  // namespace nightbus::catalogue_detail

@@ -19,7 +19,7 @@ void read_open_circuit(Table& table, Owner& owner, BatteryChemistry& battery) {
     const auto column = table.find(name);
     if (!column) return;
     if (!owner.claim(fmt::format("open circuit {}", name),
-                     fmt::format("the open-circuit voltage ({})", name), table.where())) {
+                     fmt::format("the open-circuit voltage ({})", name), table)) {
       return;
     }
     curve = read_points(table, *state, Dimension::ratio, *column, Dimension::voltage, 1.0 / cells);
@@ -40,8 +40,7 @@ void read_temperature(Table& table, Owner& owner, BatteryChemistry& battery) {
   const auto temperature = table.need("temperature");
   if (!temperature) return;
   const auto claim = [&](std::string_view what) {
-    return owner.claim(std::string(what), fmt::format("the {} by temperature", what),
-                       table.where());
+    return owner.claim(std::string(what), fmt::format("the {} by temperature", what), table);
   };
   if (const auto column = table.find("capacity"); column && claim("capacity")) {
     battery.capacity_ratio =
@@ -64,7 +63,7 @@ void read_charge_efficiency(Table& table, Owner& owner, BatteryChemistry& batter
   const auto state = table.need("charge state");
   const auto efficiency = table.need("efficiency");
   if (!state || !efficiency) return;
-  if (!owner.claim("charge efficiency", "the charge efficiency", table.where())) return;
+  if (!owner.claim("charge efficiency", "the charge efficiency", table)) return;
   battery.charge_efficiency =
       read_points(table, *state, Dimension::ratio, *efficiency, Dimension::ratio, 1.0);
 }

@@ -11,7 +11,7 @@ namespace nightbus::catalogue_detail {
 namespace {
 
 void read_ratings(Table& table, Owner& owner, OvercurrentForm& form) {
-  if (!owner.claim("ratings", "the list of ratings", table.where())) return;
+  if (!owner.claim("ratings", "the list of ratings", table)) return;
   const auto rating = table.need("rating");
   for (std::size_t row = 0; row < table.rows(); ++row) {
     const auto value = table.need_number(row, rating, Dimension::current);
@@ -47,6 +47,7 @@ void read_opening(Table& table, OvercurrentForm& form) {
     if (band.low_a <= other.high_a && other.low_a <= band.high_a) {
       table.options.wrong("from_rating", "two opening tables for the same ratings",
                           "from_rating and to_rating must not overlap another table's");
+      table.refuse();
       return;
     }
   }
@@ -73,7 +74,7 @@ void read_opening(Table& table, OvercurrentForm& form) {
 }
 
 void read_rerating(Table& table, Owner& owner, OvercurrentForm& form) {
-  if (!owner.claim("rerating", "the re-rating", table.where())) return;
+  if (!owner.claim("rerating", "the re-rating", table)) return;
   const auto temperature = table.need("temperature");
   const auto share = table.need("share");
   for (std::size_t row = 0; row < table.rows(); ++row) {

@@ -42,6 +42,12 @@ bool Owner::claim(const std::string& key, std::string_view what, const Span& whe
   return false;
 }
 
+bool Owner::claim(const std::string& key, std::string_view what, Table& table) {
+  const bool fresh = claim(key, what, table.where());
+  if (!fresh) table.refuse();
+  return fresh;
+}
+
 std::vector<PedigreeRef> Owner::pedigrees() const {
   std::vector<PedigreeRef> out;
   out.reserve(tables.size());

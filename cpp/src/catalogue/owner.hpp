@@ -25,6 +25,9 @@ struct Owner {
   /// True when nothing has been written under this key before; else reports both places.
   bool claim(const std::string& key, std::string_view what, const Span& where);
 
+  /// The same for a table as a whole, which is refused when it comes second.
+  bool claim(const std::string& key, std::string_view what, Table& table);
+
   std::vector<PedigreeRef> pedigrees() const;
 
  private:

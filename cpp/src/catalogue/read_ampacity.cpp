@@ -152,7 +152,7 @@ void read_ambient(Table& table, Owner& owner, RuleSet::Data& rules) {
 
 void read_ambient_formula(Table& table, Owner& owner, RuleSet::Data& rules) {
   const auto base = table.need_number(0, table.need("base ambient"), Dimension::temperature);
-  if (!owner.claim("ambient formula", "the ambient formula", table.where())) return;
+  if (!owner.claim("ambient formula", "the ambient formula", table)) return;
   rules.ambient_formula = AmbientFormula{base.value_or(30.0), table.cite()};
 }
 
@@ -197,12 +197,12 @@ void read_grouping(Table& table, Owner& owner, RuleSet::Data& rules) {
   for (const auto method : out.only_for) methods.emplace_back(installation_name(method));
   owner.claim(fmt::format("grouping {} {} {} {}", out.single_layer, fmt::join(methods, "+"),
                           out.from_area_mm2.value_or(0), out.to_area_mm2.value_or(0)),
-              "the grouping factor", table.where());
+              "the grouping factor", table);
   rules.groupings.push_back(std::move(out));
 }
 
 void read_terminals(Table& table, Owner& owner, RuleSet::Data& rules) {
-  if (!owner.claim("terminals", "the terminal rule", table.where())) return;
+  if (!owner.claim("terminals", "the terminal rule", table)) return;
   TerminalRule out;
   const auto word = table.options.need_text("installation");
   if (const auto installation = parse_installation(word)) {

@@ -67,7 +67,7 @@ void read_curve(Table& table, Owner& owner, std::vector<NamedCurve>& curves) {
     return;
   }
   if (!owner.claim("curve " + table.local_id(), fmt::format("curve \"{}\"", table.local_id()),
-                   table.where())) {
+                   table)) {
     return;
   }
   const auto x = free_unit(table.unit(axes[0]));

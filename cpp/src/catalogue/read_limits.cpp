@@ -16,7 +16,7 @@ constexpr double unbounded = std::numeric_limits<double>::infinity();
 }  // namespace
 
 void read_ceiling(Table& table, Owner& owner, RuleSet::Data& rules) {
-  if (!owner.claim("ceiling", "the largest device", table.where())) return;
+  if (!owner.claim("ceiling", "the largest device", table)) return;
   const auto from = table.need("from voltage");
   const auto below = table.need("below voltage");
   const auto share = table.need("share");
@@ -78,7 +78,7 @@ void read_small_conductors(Table& table, Owner& owner, RuleSet::Data& rules) {
 }
 
 void read_standard_ratings(Table& table, Owner& owner, RuleSet::Data& rules) {
-  if (!owner.claim("standard ratings", "the list of ratings", table.where())) return;
+  if (!owner.claim("standard ratings", "the list of ratings", table)) return;
   const auto rating = table.need("rating");
   for (std::size_t row = 0; row < table.rows(); ++row) {
     if (const auto value = table.need_number(row, rating, Dimension::current)) {
@@ -116,7 +116,7 @@ void read_placement(Table& table, Owner& /*owner*/, RuleSet::Data& rules) {
 }
 
 void read_interrupt(Table& table, Owner& owner, RuleSet::Data& rules) {
-  if (!owner.claim("interrupt", "the interrupt tiers", table.where())) return;
+  if (!owner.claim("interrupt", "the interrupt tiers", table)) return;
   const auto cranking = table.need("up to cranking");
   const auto main = table.need("main");
   const auto branch = table.need("branch");

@@ -82,6 +82,8 @@ class Table {
 
   /// Reports columns and keys that nobody asked for.
   void finish();
+  /// The table was refused as a whole: finish() has nothing to add.
+  void refuse() { refused_ = true; }
 
   void wrong(std::size_t row, std::size_t column, std::string what, std::string expected);
 
@@ -103,6 +105,7 @@ class Table {
   std::vector<std::vector<RawValue>> rows_;
   std::vector<bool> used_;
   std::vector<bool> unit_reported_;
+  bool refused_ = false;
 };
 
 }  // namespace nightbus::catalogue_detail

@@ -149,6 +149,7 @@ TableText Table::as_text() const {
 }
 
 void Table::finish() {
+  if (refused_) return;
   for (std::size_t i = 0; i < used_.size(); ++i) {
     if (used_[i]) continue;
     report(*problems_, "wrong-columns",
