@@ -201,7 +201,7 @@ struct Plan {
 std::string_view verdict_name(PlanVerdict verdict);      ///< "good", "care", "danger"
 std::string_view verdict_sentence(PlanVerdict verdict);  ///< one line for the top of the page
 
-/// Throws InputError when the description itself cannot be used (see validate() of reader.hpp).
+/// Throws InputError when the description itself cannot be used (see check_system() of reader.hpp).
 Plan make_plan(const System& system, const Catalogue& catalogue, const PlanOptions& options = {});
 
 /// The plan as JSON, `"format": 1`. Keys and units: see cpp/src/scenario/json_format.md.

@@ -5,29 +5,44 @@
 
 namespace nightbus::scenario_detail {
 
-/// What each list of the simulation stands for.
-struct SimulationMap {
-  struct Consumer {
-    PointKind kind = PointKind::load;  ///< load, fan, poe_link; bank: standby; array: controller
-    std::size_t index = 0;
-  };
-  std::vector<Consumer> loads;  ///< in the order of SimulationInput::loads
+/// What each load of the simulation stands for.
+struct Consumer {
+  PointKind kind = PointKind::load;  ///< load, fan, poe_link; bank: its standby; array: controller
+  std::size_t index = 0;
 };
 
-/// The whole system in network mode, without weather and times.
-SimulationInput simulation_of(const CompiledSystem& compiled, const LocalClock& clock,
-                              SimulationMap& map);
-BankModel bank_model(const Bank& bank, const BatteryChemistry& chemistry);
-ArrayModel array_model(const Array& array);
-/// Twelve monthly means of the outside air, from the site's design extremes.
-std::vector<double> monthly_air_c(const Site& site);
+/// The described system in network mode, without weather and times.
+struct EnergyModel {
+  SimulationInput input;
+  std::vector<Consumer> consumers;  ///< in the order of SimulationInput::loads
+};
+EnergyModel energy_model(const CompiledSystem& compiled, const LocalClock& clock,
+                         const PlanOptions& options, std::vector<std::string>& assumptions);
+BankModel described_bank(const Bank& bank, const BatteryChemistry& chemistry,
+                         std::vector<std::string>& assumptions);
+ArrayModel described_array(const Array& array);
+std::vector<DayWindow> day_windows(const std::vector<std::string>& texts);
+
+/// Twelve monthly means of the outside air, from the site's design extremes, and their daily swing.
+struct MonthlyAir {
+  std::vector<double> mean_c;
+  double swing_k = 0.0;
+};
+MonthlyAir monthly_air(const Site& site);
 
 /// The clock of the options, or the whole hour nearest to the sun's time, with a notice.
 LocalClock clock_of(const System& system, const PlanOptions& options,
                     std::vector<Finding>& findings);
+/// Local "HH:MM" of an instant.
+std::string clock_text(const LocalClock& clock, double utc_s);
 
 EnergyPlan energy_plan(const CompiledSystem& compiled, const Plan& plan, const PlanOptions& options,
                        std::vector<Finding>& findings);
+/// Fills loads and buses of the plan from the watt-hours of the consumers in its hardest month.
+void share_energy(const CompiledSystem& compiled, const CaseConditions& conditions,
+                  const std::vector<Consumer>& consumers, const std::vector<double>& day_wh,
+                  const std::vector<double>& night_wh, double day_total_wh, double night_total_wh,
+                  EnergyPlan& plan);
 
 /// How many watts the bank gives for each watt taken at a point, by sharing out the losses on the
 /// way:

@@ -4,6 +4,7 @@
 #include <chrono>
 #include <cmath>
 
+#include "nightbus/reader.hpp"
 #include "scenario/checks.hpp"
 #include "scenario/energy_plan.hpp"
 #include "scenario/evidence.hpp"
@@ -150,6 +151,10 @@ std::string_view verdict_sentence(PlanVerdict verdict) {
 
 Plan make_plan(const System& system, const Catalogue& catalogue, const PlanOptions& options) {
   const auto begin = std::chrono::steady_clock::now();
+  std::vector<Problem> problems = check_system(system, catalogue);
+  if (!problems.empty()) {
+    throw InputError(std::move(problems));
+  }
   Plan plan;
   plan.system = system;
   plan.cautions = cautions_for(system, catalogue);
