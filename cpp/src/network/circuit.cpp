@@ -13,6 +13,29 @@ CircuitImpl::CircuitImpl(Description from) : description(std::move(from)) {
   net = std::make_shared<const Net>(build_net(description, modes));
 }
 
+const FastPath& CircuitImpl::fast() const {
+  std::call_once(fast_once_, [this] {
+    std::vector<double> start_v(description.nodes, 0.0);
+    if (!find_bad_value(description, description.values)) {
+      Workspace::Impl work(std::shared_ptr<const CircuitImpl>(std::shared_ptr<void>(), this));
+      SolveOptions options;
+      options.diagnose = false;
+      OperatingPoint point;
+      solve_carefully(*this, description.values, work, options, point);
+      if (point.status == SolveStatus::solved) {
+        start_v = point.node_v;
+      } else if (!work.benches.empty()) {
+        Bench& bench = *work.benches.front();
+        bench.newton.no_load({description.values, {}, 1.0, false}, bench.x);
+        for (std::uint32_t node = 0; node < description.nodes; ++node)
+          start_v[node] = bench.x[bench.net->row[node]];
+      }
+    }
+    fast_ = std::make_unique<const FastPath>(description, *net, start_v);
+  });
+  return *fast_;
+}
+
 std::size_t Circuit::node_count() const {
   return impl_->description.nodes;
 }
@@ -42,9 +65,12 @@ bool Circuit::has(Parameter parameter) const {
   return impl_->description.offset(parameter) != none;
 }
 Circuit::Shape Circuit::shape() const {
+  const Program& program = impl_->fast().program();
   Shape shape;
-  shape.unknowns = impl_->net->unknowns;
-  shape.fill = impl_->net->elimination.rows.size();
+  shape.unknowns = program.unknowns;
+  shape.folded = program.folded;
+  shape.closed_leaves = program.loads.size() - program.direct;
+  shape.fill = program.entry_row.size();
   return shape;
 }
 

@@ -2,11 +2,13 @@
 // Behind Circuit and Workspace.
 
 #include <memory>
+#include <mutex>
 #include <span>
 #include <vector>
 
 #include "network/description.hpp"
 #include "network/equations.hpp"
+#include "network/fast.hpp"
 #include "network/net.hpp"
 #include "network/newton.hpp"
 
@@ -20,6 +22,13 @@ struct CircuitImpl {
 
   network_detail::Description description;
   std::shared_ptr<const network_detail::Net> net;  // as built
+
+  // Folded when first used: it starts from the operating point as built.
+  const network_detail::FastPath& fast() const;
+
+ private:
+  mutable std::once_flag fast_once_;
+  mutable std::unique_ptr<const network_detail::FastPath> fast_;
 };
 
 namespace network_detail {
@@ -37,6 +46,14 @@ struct Bench {
 
 }  // namespace network_detail
 
+namespace network_detail {
+
+// The careful path alone: used where the fast path has no answer, and to find its start.
+void solve_carefully(const CircuitImpl& circuit, std::span<const double> values,
+                     Workspace::Impl& work, const SolveOptions& options, OperatingPoint& result);
+
+}  // namespace network_detail
+
 struct Workspace::Impl {
   explicit Impl(std::shared_ptr<const CircuitImpl> shared_circuit);
 
@@ -47,6 +64,7 @@ struct Workspace::Impl {
   std::vector<std::unique_ptr<network_detail::Bench>> benches;  // most recent first
   std::vector<network_detail::Mode> modes;
   std::vector<std::uint8_t> on;
+  std::unique_ptr<network_detail::FastRunner> runner;  // one lane
 };
 
 }  // namespace nightbus

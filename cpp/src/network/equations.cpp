@@ -92,6 +92,7 @@ Equations::Equations(const Description& description, const Net& net)
   loads_.resize(net.loads.size());
   converters_.resize(net.converters.size());
   stiffness_.resize(net.rows);
+  noise_.resize(net.rows);
 }
 
 void Equations::set(const Setting& setting) {
@@ -126,6 +127,7 @@ void Equations::set(const Setting& setting) {
     converters_[k] = converter_of(d, values, setting.on, place.element);
     stiffen(place.s, place.t, 1.0 / converters_[k].resistance);
   }
+  for (std::size_t row = 0; row < noise_.size(); ++row) noise_[row] = stiffness_[row] * scale_v_;
   set_multiplier(setting.multiplier);
 }
 
@@ -151,33 +153,69 @@ void Equations::stamp(const Stamp& at, double slope) {
   a[at.wu] -= slope;
 }
 
-void Equations::evaluate(std::span<const double> x, std::span<double> f, bool jacobian) {
+void Equations::add(const Row2& place, const Stamp& at, const Branch& branch, std::span<double> f,
+                    bool jacobian) {
+  f[place.u] += branch.current;
+  f[place.w] -= branch.current;
+  if (jacobian && place.u != place.w) stamp(at, branch.slope);
+}
+
+// Conductors, sources and leaks.
+void Equations::linear_part(std::span<const double> x, std::span<double> f, bool jacobian) {
   const Description& d = *description_;
   std::fill(f.begin(), f.end(), 0.0);
   if (jacobian) factor_.clear();
-  const auto add = [&](const Row2& place, const Stamp& at, const Branch& branch) {
-    f[place.u] += branch.current;
-    f[place.w] -= branch.current;
-    if (jacobian && place.u != place.w) stamp(at, branch.slope);
-  };
   for (std::size_t k = 0; k < resistors_.size(); ++k) {
     const Row2& place = net_->resistors[k];
-    add(place, resistor_at_[k], conductor_branch(resistors_[k], x[place.u] - x[place.w]));
+    add(place, resistor_at_[k], conductor_branch(resistors_[k], x[place.u] - x[place.w]), f,
+        jacobian);
   }
   for (std::size_t k = 0; k < net_->sources.size(); ++k) {
     const Row2& place = net_->sources[k];
     const double* block = &setting_.values[d.elements[place.element].parameters];
     const double g = 1.0 / std::max(block[slot::resistance], floating_source_ohm);
-    add(place, source_at_[k], {(x[place.u] - x[place.w] - block[slot::emf]) * g, g});
+    add(place, source_at_[k], {(x[place.u] - x[place.w] - block[slot::emf]) * g, g}, f, jacobian);
   }
+  for (std::size_t k = 0; k < net_->leaks.size(); ++k) {
+    const Row2& place = net_->leaks[k];
+    add(place, leak_at_[k], {leak_s * (x[place.u] - x[place.w]), leak_s}, f, jacobian);
+  }
+}
+
+void Equations::evaluate_start(std::span<const double> x, std::span<double> f) {
+  const Description& d = *description_;
+  linear_part(x, f, true);
+  for (std::size_t k = 0; k < chargers_.size(); ++k) {
+    const Row2& place = net_->chargers[k];
+    const double g = chargers_[k].current_limit > 0.0 ? 1.0 / chargers_[k].resistance : 0.0;
+    add(place, charger_at_[k], {(x[place.u] - x[place.w] - chargers_[k].ceiling) * g, g}, f, true);
+  }
+  for (std::size_t k = 0; k < net_->diodes.size(); ++k) {
+    const Row2& place = net_->diodes[k];
+    const double g = d.diodes[d.elements[place.element].fixed].leakage_s;
+    add(place, diode_at_[k], {g * (x[place.u] - x[place.w]), g}, f, true);
+  }
+  for (std::size_t k = 0; k < converters_.size(); ++k) {
+    if (!converters_[k].running) continue;
+    const Row4& place = net_->converters[k];
+    const double g = 1.0 / converters_[k].resistance;
+    add({place.element, place.s, place.t}, converter_at_[k].out,
+        {(x[place.s] - x[place.t] - converters_[k].set_point) * g, g}, f, true);
+  }
+}
+
+void Equations::evaluate(std::span<const double> x, std::span<double> f, bool jacobian) {
+  const Description& d = *description_;
+  linear_part(x, f, jacobian);
   ElementState state;
   for (std::size_t k = 0; k < chargers_.size(); ++k) {
     const Row2& place = net_->chargers[k];
-    add(place, charger_at_[k], charger_branch(chargers_[k], x[place.u] - x[place.w], state));
+    add(place, charger_at_[k], charger_branch(chargers_[k], x[place.u] - x[place.w], state), f,
+        jacobian);
   }
   for (std::size_t k = 0; k < loads_.size(); ++k) {
     const Row2& place = net_->loads[k];
-    add(place, load_at_[k], load_branch(loads_[k], x[place.u] - x[place.w]));
+    add(place, load_at_[k], load_branch(loads_[k], x[place.u] - x[place.w]), f, jacobian);
   }
   for (std::size_t k = 0; k < net_->diodes.size(); ++k) {
     const Row2& place = net_->diodes[k];
@@ -188,11 +226,8 @@ void Equations::evaluate(std::span<const double> x, std::span<double> f, bool ja
     add(place, diode_at_[k],
         block[slot::enabled] == 0.0
             ? Branch{leak_s * v, leak_s}
-            : diode_branch(fixed.forward_v, block[slot::resistance], fixed.leakage_s, v));
-  }
-  for (std::size_t k = 0; k < net_->leaks.size(); ++k) {
-    const Row2& place = net_->leaks[k];
-    add(place, leak_at_[k], {leak_s * (x[place.u] - x[place.w]), leak_s});
+            : diode_branch(fixed.forward_v, block[slot::resistance], fixed.leakage_s, v),
+        f, jacobian);
   }
   std::vector<double>& a = factor_.values();
   for (std::size_t k = 0; k < converters_.size(); ++k) {
@@ -203,6 +238,9 @@ void Equations::evaluate(std::span<const double> x, std::span<double> f, bool ja
     f[place.w] -= point.in;
     f[place.s] -= point.out;
     f[place.t] += point.out;
+    const double passed_on = std::abs(point.in_y) * scale_v_;
+    noise_[place.u] = std::max(noise_[place.u], stiffness_[place.u] * scale_v_ + passed_on);
+    noise_[place.w] = std::max(noise_[place.w], stiffness_[place.w] * scale_v_ + passed_on);
     if (!jacobian) continue;
     const ConverterStamp& at = converter_at_[k];
     if (place.u != place.w) stamp(at.in, point.in_x);

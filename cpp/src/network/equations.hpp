@@ -56,11 +56,14 @@ class Equations {
   // Sum of the stiffest conductances at each row: turns a residual into volts.
   std::span<const double> stiffness() const { return stiffness_; }
   // What is left of a current after rounding: the residual that counts as balanced.
-  double tolerance(std::uint32_t row) const { return 1e-10 + 1e-15 * stiffness_[row] * scale_v_; }
+  double tolerance(std::uint32_t row) const { return 1e-10 + 1e-15 * noise_[row]; }
 
   void fill_known(std::span<double> x) const;
   // f over all rows; the Jacobian into factor() when asked.
   void evaluate(std::span<const double> x, std::span<double> f, bool jacobian);
+  // The linear network that stands in for the unloaded one: chargers hold their ceiling, converters
+  // their set point, and nothing is drawn. One solve gives voltages at or above every solution.
+  void evaluate_start(std::span<const double> x, std::span<double> f);
   // d f / d multiplier over all rows.
   void load_direction(std::span<const double> x, std::span<double> direction) const;
   // Load (index in net().loads) at the lowest share of its minimum among those without a window of
@@ -71,6 +74,9 @@ class Equations {
 
  private:
   void stamp(const Stamp& at, double slope);
+  void linear_part(std::span<const double> x, std::span<double> f, bool jacobian);
+  void add(const Row2& place, const Stamp& at, const Branch& branch, std::span<double> f,
+           bool jacobian);
 
   const Description* description_;
   const Net* net_;
@@ -82,6 +88,9 @@ class Equations {
   std::vector<LoadNumbers> loads_;
   std::vector<ConverterNumbers> converters_;
   std::vector<double> stiffness_;
+  // Conductance times voltage at each row; a converter passes the rounding of its output current on
+  // to its input.
+  std::vector<double> noise_;
   std::vector<Stamp> resistor_at_, source_at_, charger_at_, load_at_, diode_at_, leak_at_;
   struct ConverterStamp {
     Stamp in, out;

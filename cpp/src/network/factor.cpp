@@ -56,15 +56,16 @@ bool Factor::factorise() {
   std::copy_n(diagonal, count_, before_.data());
   const std::uint32_t* target = targets_.data();
   positive_ = true;
-  smallest_ratio_ = 1.0;
   for (std::uint32_t k = 0; k < count_; ++k) {
-    const double pivot = diagonal[k];
+    double pivot = diagonal[k];
+    // A part that only a leak ties down: what is left of its last diagonal is rounding. Any small
+    // positive value serves, since nothing flows there.
+    if (std::abs(pivot) < 1e-14 * before_[k]) pivot = diagonal[k] = 1e-14 * before_[k];
     if (pivot == 0.0 || !std::isfinite(pivot)) {
       positive_ = false;
       return false;
     }
     if (pivot < 0.0) positive_ = false;
-    if (before_[k] > 0.0) smallest_ratio_ = std::min(smallest_ratio_, pivot / before_[k]);
     const double inverse = 1.0 / pivot;
     for (std::uint32_t p = starts_[k]; p < starts_[k + 1]; ++p) {
       const double l = lower[p] *= inverse;

@@ -38,7 +38,6 @@ class Factor {
   // False when a pivot is zero or not finite; `positive` tells whether all were above zero.
   bool factorise();
   bool positive() const { return positive_; }
-  double smallest_pivot_ratio() const { return smallest_ratio_; }
 
   // In place; vectors by row. solve: A x = b. solve_transposed: Aᵀ x = b.
   void solve(std::span<double> b);
@@ -52,10 +51,9 @@ class Factor {
   std::vector<std::uint32_t> start_store_, row_store_;
   std::vector<std::uint32_t> targets_;  // entry (i, j) of each update, in the order of elimination
   std::vector<double> values_;          // diagonal, lower, upper, one unread place
-  std::vector<double> before_;          // diagonal before elimination, for the pivot ratio
+  std::vector<double> before_;          // diagonal before elimination
   std::vector<double> work_;
   bool positive_ = false;
-  double smallest_ratio_ = 0.0;
 };
 
 }  // namespace nightbus::network_detail

@@ -176,6 +176,7 @@ class Builder {
       }
     });
     for (const auto& [a, b] : leaks_) net_.leaks.push_back({none, net_.row[a], net_.row[b]});
+    net_.leak_nodes = leaks_;
     grow_ideal_trees();
   }
 

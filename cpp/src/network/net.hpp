@@ -8,6 +8,7 @@
 
 #include <cstdint>
 #include <span>
+#include <utility>
 #include <vector>
 
 #include "network/description.hpp"
@@ -50,7 +51,8 @@ struct Net {
 
   std::vector<Row2> resistors, sources, chargers, loads, diodes;
   std::vector<Row4> converters;
-  std::vector<Row2> leaks;  // `element` unused: 1 nS that keeps an otherwise loose part in place
+  std::vector<std::pair<std::uint32_t, std::uint32_t>> leak_nodes;  // the same, by node
+  std::vector<Row2> leaks;  // `element` unused: a picosiemens that keeps a loose part in place
 
   std::vector<IdealEdge> ideal_tree;
   std::vector<std::uint32_t> ideal_loops;  // ideal elements that close a loop: carry no current
@@ -58,7 +60,7 @@ struct Net {
   Elimination elimination;
 };
 
-inline constexpr double leak_s = 1e-9;
+inline constexpr double leak_s = 1e-12;
 // An ideal source that cannot be tied to its island's reference by other ideal sources gets this.
 inline constexpr double floating_source_ohm = 1e-7;
 

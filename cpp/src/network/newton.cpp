@@ -142,6 +142,13 @@ bool Newton::no_load(const Equations::Setting& setting, std::span<double> x) {
   equations_.set(unloaded);
   std::fill(x.begin(), x.end(), 0.0);
   equations_.fill_known(x);
+  equations_.evaluate_start(x, f_);
+  if (equations_.factor().factorise()) {
+    const std::uint32_t unknowns = equations_.net().unknowns;
+    for (std::uint32_t row = 0; row < unknowns; ++row) step_[row] = -f_[row];
+    equations_.factor().solve(step_);
+    for (std::uint32_t row = 0; row < unknowns; ++row) x[row] += step_[row];
+  }
   const bool found = settle(x);
   equations_.set(setting);
   return found;

@@ -150,6 +150,10 @@ void read_all(const Description& d, const Net& net, std::span<const double> valu
     if (kind == ElementKind::source) result.supplied_w -= result.power_w[e] - result.loss_w[e];
     if (kind == ElementKind::charger) result.supplied_w -= result.power_w[e];
   }
+  for (const auto& [a, b] : net.leak_nodes) {
+    const double v = result.node_v[a] - result.node_v[b];
+    result.total_loss_w += leak_s * v * v;
+  }
   result.balance_w = result.supplied_w - result.load_w - result.total_loss_w;
 }
 

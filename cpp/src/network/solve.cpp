@@ -24,16 +24,24 @@ namespace {
 
 class Solver {
  public:
-  Solver(const Circuit& circuit, const Parameters& parameters, Workspace& workspace,
+  Solver(const CircuitImpl& circuit, std::span<const double> values, Workspace::Impl& work,
          const SolveOptions& options, OperatingPoint& result)
-      : description_(circuit.impl().description),
-        values_(parameters.values()),
-        work_(workspace.impl()),
+      : circuit_(circuit),
+        description_(circuit.description),
+        values_(values),
+        work_(work),
         options_(options),
         result_(result) {}
 
   void run() {
     reset();
+    if (run_fast()) return;
+    run_carefully();
+  }
+
+  void run_carefully() {
+    reset();
+    result_.careful = true;
     if (const auto bad = find_bad_value(description_, values_)) {
       result_.fault_element = ElementId{bad->element};
       result_.fault_parameter = bad->parameter;
@@ -48,7 +56,7 @@ class Solver {
   void reset() {
     result_.status = SolveStatus::not_converged;
     result_.iterations = result_.state_changes = 0;
-    result_.careful = true;
+    result_.careful = false;
     result_.collapse_multiplier = 0.0;
     result_.fault_element.reset();
     result_.fault_parameter.reset();
@@ -60,6 +68,41 @@ class Solver {
       for (std::size_t e = 0; e < result_.on.size(); ++e)
         if (description_.elements[e].has_lock_out) result_.on[e] = options_.previous_on[e] != 0;
     result_.node_v.assign(description_.nodes, 0.0);
+  }
+
+  // The folded programme, if every number lies where its fold holds.
+  bool run_fast() {
+    const FastPath& path = circuit_.fast();
+    const auto low = path.low();
+    const auto high = path.high();
+    bool usable = true;
+    for (std::size_t s = 0; s < low.size(); ++s)
+      usable = usable && low[s] <= values_[s] && values_[s] <= high[s];
+    if (!usable) return false;
+    for (const Element& element : description_.elements) {
+      const double enabled = values_[element.parameters + slot::enabled];
+      if (enabled != 0.0 && enabled != 1.0) return false;
+    }
+    const Net& net = *circuit_.net;
+    for (std::uint32_t e = 0; e < description_.elements.size(); ++e)
+      if (description_.elements[e].kind == ElementKind::resistor && result_.on[e] == 0)
+        return false;
+    if (!net.ideal_loops.empty()) return false;
+    if (!work_.runner) work_.runner = std::make_unique<FastRunner>(path, scalar_kernel());
+    FastRunner& runner = *work_.runner;
+    const bool warm = options_.start_v.size() == description_.nodes;
+    runner.set_start(warm ? options_.start_v : std::span<const double>{});
+    runner.set_base(values_, result_.on, options_.hold_states);
+    GroupResult group;
+    runner.run(0, 1, group);
+    if (group.solved == 0) return false;
+    for (std::size_t node = 0; node < result_.node_v.size(); ++node)
+      result_.node_v[node] = runner.row_v(net.row[node], 0);
+    result_.status = SolveStatus::solved;
+    result_.residual_a = group.residual_a[0];
+    result_.iterations = group.iterations[0];
+    read_all(description_, net, values_, 1e-3 * voltage_scale(description_, values_), result_);
+    return std::isfinite(result_.balance_w);
   }
 
   // All numbers present and zero, so that nobody reads an old answer.
@@ -320,6 +363,7 @@ class Solver {
     if (!std::isfinite(result_.balance_w)) finish_without_answer(SolveStatus::not_converged);
   }
 
+  const CircuitImpl& circuit_;
   const Description& description_;
   std::span<const double> values_;
   Workspace::Impl& work_;
@@ -332,9 +376,18 @@ class Solver {
 
 }  // namespace
 
+namespace network_detail {
+
+void solve_carefully(const CircuitImpl& circuit, std::span<const double> values,
+                     Workspace::Impl& work, const SolveOptions& options, OperatingPoint& result) {
+  Solver(circuit, values, work, options, result).run_carefully();
+}
+
+}  // namespace network_detail
+
 void solve(const Circuit& circuit, const Parameters& parameters, Workspace& workspace,
            const SolveOptions& options, OperatingPoint& result) {
-  Solver(circuit, parameters, workspace, options, result).run();
+  Solver(circuit.impl(), parameters.values(), workspace.impl(), options, result).run();
 }
 
 OperatingPoint solve(const Circuit& circuit, const Parameters& parameters, Workspace& workspace,

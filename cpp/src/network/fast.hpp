@@ -1,0 +1,120 @@
+#pragma once
+// The fast path: a circuit's folded programme with its numbers, and one runner for each thread.
+
+#include <cstddef>
+#include <cstdint>
+#include <memory>
+#include <span>
+#include <vector>
+
+#include "network/lane_view.hpp"
+#include "network/program.hpp"
+
+namespace nightbus::network_detail {
+
+// What a changed parameter makes stale.
+enum class Stale : std::uint8_t {
+  chain,
+  link,
+  load,
+  source,
+  charger,
+  diode,
+  conductor,
+  converter,
+  known
+};
+struct Dependent {
+  Stale kind{};
+  Index item = 0;
+};
+
+// Made once for a circuit; shared.
+class FastPath {
+ public:
+  // start_v: node voltages of the operating point as built (or its no-load voltages).
+  FastPath(const Description& description, const Net& net, std::span<const double> start_v);
+
+  const Description& description() const { return *description_; }
+  const Net& net() const { return *net_; }
+  const Program& program() const { return program_; }
+  const LaneView& view() const { return view_; }
+  std::span<const double> low() const { return low_; }
+  std::span<const double> high() const { return high_; }
+  std::span<const Dependent> dependents(std::uint32_t slot) const {
+    return {dependents_.data() + starts_[slot], dependents_.data() + starts_[slot + 1]};
+  }
+  bool binary(std::uint32_t slot) const { return binary_[slot] != 0; }
+
+  // x and leaf voltages for these node voltages.
+  void start_from(std::span<const double> node_v, std::vector<double>& x,
+                  std::vector<double>& leaf) const;
+
+ private:
+  void set_constants();
+  void set_bounds();
+  void set_dependents();
+
+  const Description* description_;
+  const Net* net_;
+  Program program_;
+  LaneView view_;
+  std::vector<LoadConstants> loads_;
+  std::vector<std::uint32_t> source_blocks_, known_slots_;
+  std::vector<BranchConstants> chargers_, diodes_, conductors_;
+  std::vector<ConverterConstants> converters_;
+  std::vector<double> low_, high_;
+  std::vector<std::uint8_t> binary_;
+  std::vector<double> start_x_, start_leaf_;
+  std::vector<Dependent> dependents_;
+  std::vector<Index> starts_;
+  std::vector<std::uint32_t> none_varied_;
+  std::vector<Index> row_node_;  // some node of each row
+};
+
+// Runs groups of scenarios with one kernel; owns their memory. Not shared between threads.
+class FastRunner {
+ public:
+  FastRunner(const FastPath& path, const LaneKernel& kernel);
+
+  int lanes() const { return kernel_->lanes; }
+
+  // Parameters and states every scenario starts from. Only what changed is computed again.
+  void set_base(std::span<const double> values, std::span<const std::uint8_t> on, bool hold_states);
+  // Columns that differ from scenario to scenario, and where potentials go.
+  void set_columns(std::vector<VariedSlot> varied, std::vector<OutputColumn> outputs);
+  void set_start(std::span<const double> node_v);  // empty: as built
+
+  void run(std::size_t first, std::uint32_t count, GroupResult& result);
+  // Row potential in a lane after run().
+  double row_v(Index row, int lane) const {
+    return rows_[static_cast<std::size_t>(row) * static_cast<std::size_t>(kernel_->lanes) +
+                 static_cast<std::size_t>(lane)];
+  }
+
+ private:
+  void mark(std::span<const std::uint32_t> slots);
+  void clear_marks();
+
+  const FastPath* path_;
+  const LaneKernel* kernel_;
+  LaneView view_;
+  std::vector<double> values_;
+  std::vector<std::uint8_t> on_;
+  bool ready_ = false;
+  std::vector<LoadConstants> loads_;
+  std::vector<ConverterConstants> converters_;
+  std::vector<LockOutCheck> checks_;
+  std::vector<VariedSlot> varied_;
+  std::vector<std::uint32_t> varied_of_slot_, changed_;
+  std::vector<OutputColumn> outputs_;
+  std::vector<Index> dirty_[9];
+  std::vector<double> start_x_, start_leaf_;
+  struct Free {
+    void operator()(double* block) const;
+  };
+  std::unique_ptr<double, Free> memory_;
+  const double* rows_ = nullptr;
+};
+
+}  // namespace nightbus::network_detail
