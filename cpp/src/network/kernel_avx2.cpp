@@ -9,7 +9,6 @@
 namespace nightbus::network_detail::avx2_lanes {
 
 #include "network/lane_kernel.hpp"
-#include "network/lane_pack.hpp"
 
 }  // namespace nightbus::network_detail::avx2_lanes
 

@@ -9,7 +9,6 @@
 namespace nightbus::network_detail::avx512_lanes {
 
 #include "network/lane_kernel.hpp"
-#include "network/lane_pack.hpp"
 
 }  // namespace nightbus::network_detail::avx512_lanes
 

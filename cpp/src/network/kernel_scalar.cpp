@@ -7,7 +7,6 @@
 namespace nightbus::network_detail::scalar_lanes {
 
 #include "network/lane_kernel.hpp"
-#include "network/lane_pack.hpp"
 
 }  // namespace nightbus::network_detail::scalar_lanes
 

@@ -1,5 +1,5 @@
-// The folded Newton iteration for a pack of scenarios. Included by each kernel file after
-// lane_pack.hpp, inside that file's namespace.
+// The folded Newton iteration for a pack of scenarios. Included by each kernel file inside that
+// file's namespace.
 //
 // Unknowns x, ports V = x_u - x_w. One evaluation gives every element as a Norton pair at the
 // present x, current I and slope Y; one elimination gives the correction dx (L D Lᵀ in the fixed
@@ -23,6 +23,8 @@
 // A lane ends up unsolved, for the careful path to look at, when it does not settle in fast_limit
 // steps, a pivot was not positive, a load sits below its window or on the wrong root, a converter,
 // lock-out or parameter leaves what the fold assumes.
+
+#include "network/lane_pack.hpp"
 
 struct Memory {
   Pack *x, *rhs, *diag, *off, *inv, *diag0, *off0, *scratch;
