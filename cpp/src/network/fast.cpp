@@ -188,10 +188,14 @@ void FastPath::set_dependents() {
     for (std::uint32_t s = 0; s < d.block_size(e.kind); ++s)
       all.push_back({e.parameters + s, {kind, item}});
   };
-  const auto chain_of = [&](Range chain, Stale kind, Index item) {
-    for (Index k = chain.first; k < chain.last; ++k) all.push_back({p.chains[k], {kind, item}});
+  const auto part_of = [&](Index k, Stale kind, Index item) {
+    all.push_back({p.chains[k].block + slot::resistance, {kind, item}});
+    all.push_back({p.chains[k].block + slot::ambient, {kind, item}});
   };
-  for (Index k = 0; k < p.chains.size(); ++k) all.push_back({p.chains[k], {Stale::chain, k}});
+  const auto chain_of = [&](Range chain, Stale kind, Index item) {
+    for (Index k = chain.first; k < chain.last; ++k) part_of(k, kind, item);
+  };
+  for (Index k = 0; k < p.chains.size(); ++k) part_of(k, Stale::chain, k);
   for (Index k = 0; k < p.links.size(); ++k) chain_of(p.links[k].chain, Stale::link, k);
   for (Index k = 0; k < p.loads.size(); ++k) {
     block_of(p.loads[k].element, Stale::load, k);

@@ -26,7 +26,8 @@ namespace {
 
 struct Chain {  // from an outer row inwards: slots[i] leads to rows[i] (the last row may be
                 // missing)
-  std::vector<Index> slots, rows;
+  std::vector<ChainPart> parts;
+  std::vector<Index> rows;
 };
 
 enum class EdgeKind : std::uint8_t { link, load, source, branch, port, child };
@@ -49,7 +50,7 @@ struct Pair {
 
 Chain reversed(const Chain& link) {
   Chain r = link;
-  std::reverse(r.slots.begin(), r.slots.end());
+  std::reverse(r.parts.begin(), r.parts.end());
   std::reverse(r.rows.begin(), r.rows.end());
   return r;
 }
@@ -61,7 +62,7 @@ Chain from_row(const Edge& link, Index row) {
 
 void extend(Chain& outer, Index middle, const Chain& inner) {
   outer.rows.push_back(middle);
-  outer.slots.insert(outer.slots.end(), inner.slots.begin(), inner.slots.end());
+  outer.parts.insert(outer.parts.end(), inner.parts.begin(), inner.parts.end());
   outer.rows.insert(outer.rows.end(), inner.rows.begin(), inner.rows.end());
 }
 
@@ -108,7 +109,9 @@ class Folder {
         add(EdgeKind::branch, place.u, place.w, place.element);
       } else {
         Edge& edge = add(EdgeKind::link, place.u, place.w, place.element);
-        edge.chain.slots.push_back(element.parameters + slot::resistance);
+        const ResistorFixed& fixed = d_.resistors[element.fixed];
+        edge.chain.parts.push_back(
+            {element.parameters, fixed.temperature_coefficient, fixed.reference_c});
       }
     }
     const auto each = [&](const std::vector<Row2>& list, EdgeKind kind) {
@@ -454,7 +457,7 @@ class Planner {
 
   Range pool(const Chain& chain) {
     Range range{static_cast<Index>(p_.chains.size()), 0};
-    p_.chains.insert(p_.chains.end(), chain.slots.begin(), chain.slots.end());
+    p_.chains.insert(p_.chains.end(), chain.parts.begin(), chain.parts.end());
     range.last = static_cast<Index>(p_.chains.size());
     return range;
   }
@@ -536,7 +539,7 @@ class Planner {
   LoadClass class_of(const Edge& edge) const {
     const Element& element = d_.elements[edge.element];
     const double* block = &values_[element.parameters];
-    if (edge.chain.slots.empty() && edge.back.slots.empty()) return LoadClass::direct;
+    if (edge.chain.parts.empty() && edge.back.parts.empty()) return LoadClass::direct;
     const bool cut_leaks = element.has_lock_out && d_.loads[element.fixed].off_conductance_s > 0.0;
     const bool power = block[slot::power] > 0.0;
     const bool other = block[slot::current] > 0.0 || block[slot::conductance] > 0.0;
@@ -557,7 +560,7 @@ class Planner {
       p_.row_chains.push_back(rows);
     };
     side(edge.chain, edge.a, chain.first, 1.0);
-    side(edge.back, edge.b, chain.first + static_cast<Index>(edge.chain.slots.size()), -1.0);
+    side(edge.back, edge.b, chain.first + static_cast<Index>(edge.chain.parts.size()), -1.0);
   }
 
   void place_loads() {
@@ -692,7 +695,7 @@ class Planner {
       rows.x = x_of(id);
       rows.link = link_of_pair_[id];
       const Range both = p_.links[rows.link].chain;
-      const Index middle = both.first + static_cast<Index>(pair.plus.slots.size());
+      const Index middle = both.first + static_cast<Index>(pair.plus.parts.size());
       rows.plus = {both.first, middle};
       rows.minus = {middle, both.last};
       p_.pairs.push_back(rows);
@@ -717,14 +720,16 @@ class Planner {
     std::vector<double> stiffness(p_.total, leak_s);
     for (const LinkPlan& link : p_.links) {
       double ohm = 0.0;
-      for (Index c = link.chain.first; c < link.chain.last; ++c) ohm += values_[p_.chains[c]];
+      for (Index c = link.chain.first; c < link.chain.last; ++c)
+        ohm += values_[p_.chains[c].block + slot::resistance];
       for (const Index x : {link.u, link.w, link.t})
         if (ohm > 0.0) stiffness[x] += 1.0 / ohm;
     }
     for (const SourcePlan& source : p_.sources) {
       double ohm = std::max(values_[d_.elements[source.element].parameters + slot::resistance],
                             floating_source_ohm);
-      for (Index c = source.chain.first; c < source.chain.last; ++c) ohm += values_[p_.chains[c]];
+      for (Index c = source.chain.first; c < source.chain.last; ++c)
+        ohm += values_[p_.chains[c].block + slot::resistance];
       stiffness[p_.ports[source.port].u] += 1.0 / ohm;
       stiffness[p_.ports[source.port].w] += 1.0 / ohm;
     }
@@ -748,7 +753,8 @@ class Planner {
       for (const BranchPlan& b : *list) stiffen(b.element, b.u, b.w);
     for (const LoadPlan& load : p_.loads) {
       double ohm = 0.0;
-      for (Index c = load.chain.first; c < load.chain.last; ++c) ohm += values_[p_.chains[c]];
+      for (Index c = load.chain.first; c < load.chain.last; ++c)
+        ohm += values_[p_.chains[c].block + slot::resistance];
       if (ohm == 0.0) continue;
       stiffness[p_.ports[load.port].u] += 1.0 / ohm;
       stiffness[p_.ports[load.port].w] += 1.0 / ohm;

@@ -113,7 +113,17 @@ struct Group {
     return sum;
   }
 
-  void chain(Index k) const { m.chain_r[k] = get(p.chains[k]); }
+  void chain(Index k) const {
+    const ChainPart& part = p.chains[k];
+    Pack r = get(part.block + slot::resistance);
+    if (part.alpha != 0.0) r = r * at_ambient(part.block, part.alpha, part.reference_c);
+    m.chain_r[k] = r;
+  }
+  Pack at_ambient(std::uint32_t block, double alpha, double reference_c) const {
+    return largest(
+        broadcast(0.01),
+        broadcast(1.0) + broadcast(alpha) * (get(block + slot::ambient) - broadcast(reference_c)));
+  }
   void link(Index k) const { m.link_g[k] = broadcast(1.0) / resistance(p.links[k].chain); }
 
   void load(Index k) const {
@@ -179,9 +189,7 @@ struct Group {
   void conductor(Index k) const {
     const BranchConstants& c = p.conductor_constants[k];
     const Pack r0 = get(c.block + slot::resistance);
-    const Pack factor = largest(
-        broadcast(0.01), broadcast(1.0) + broadcast(c.alpha) * (get(c.block + slot::ambient) -
-                                                                broadcast(c.reference_c)));
+    const Pack factor = at_ambient(c.block, c.alpha, c.reference_c);
     m.conductor[conductor_numbers_n * k] = r0 * factor;
     m.conductor[conductor_numbers_n * k + 1] = r0 * broadcast(c.alpha * c.heating_k);
   }

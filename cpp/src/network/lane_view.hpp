@@ -61,7 +61,7 @@ struct LaneView {
   Index two_terminal_links = 0, pure = 0, mixed = 0, direct = 0;
   List<KnownRow> known;
   List<std::uint32_t> known_slots;
-  List<Index> chains;
+  List<ChainPart> chains;
   List<LinkPlan> links;
   List<PortPlan> ports;
   List<Index> leak_ports;

@@ -20,6 +20,10 @@ struct Range {
   Index first = 0, last = 0;
 };
 
+struct ChainPart {          // one constant resistance of a chain, at its ambient temperature
+  std::uint32_t block = 0;  // of its parameters
+  double alpha = 0.0, reference_c = 20.0;
+};
 struct LinkPlan {  // current g (x_u - x_w + x_t); two-terminal links have t = zero
   Index u = 0, w = 0, t = 0;
   Index uw = 0, ut = 0, wt = 0;  // their entries in `off`; the unread one where there is none
@@ -87,9 +91,9 @@ struct Program {
   Index off_count = 0;  // entries of `off` incl. separate upper ones; off[off_count] is never read
   Index rows = 0;       // of the net
 
-  std::vector<KnownRow> known;  // rows as in x
-  std::vector<Index> chains;    // pool of parameter slots
-  std::vector<LinkPlan> links;  // two-terminal ones first
+  std::vector<KnownRow> known;    // rows as in x
+  std::vector<ChainPart> chains;  // pool
+  std::vector<LinkPlan> links;    // two-terminal ones first
   Index two_terminal_links = 0;
   std::vector<PortPlan> ports;
   std::vector<Index> leak_ports;
