@@ -70,7 +70,7 @@ double voltage_scale(const Description& d, std::span<const double> values) {
 }
 
 Equations::Equations(const Description& description, const Net& net)
-    : description_(&description), net_(&net), factor_(net.elimination) {
+    : description_(&description), net_(&net), factor_(net.elimination, net.converters.empty()) {
   const auto place = [&](const std::vector<Row2>& list, std::vector<Stamp>& at) {
     at.reserve(list.size());
     for (const Row2& row : list) at.push_back(factor_.stamp(row.u, row.w));

@@ -16,12 +16,13 @@ std::uint32_t find_in_column(const std::uint32_t* starts, const std::uint32_t* r
 
 }  // namespace
 
-Factor::Factor(const Elimination& elimination)
+Factor::Factor(const Elimination& elimination, bool symmetric)
     : count_(static_cast<std::uint32_t>(elimination.order.size())),
       order_(elimination.order),
       position_(elimination.position),
       start_store_(elimination.starts),
-      row_store_(elimination.rows) {
+      row_store_(elimination.rows),
+      symmetric_(symmetric) {
   if (start_store_.empty()) start_store_.assign(1, 0);
   starts_ = start_store_.data();
   rows_ = row_store_.data();
@@ -55,7 +56,7 @@ bool Factor::factorise() {
   double* upper = lower + row_store_.size();
   std::copy_n(diagonal, count_, before_.data());
   const std::uint32_t* target = targets_.data();
-  positive_ = true;
+  std::uint32_t negative = 0;
   for (std::uint32_t k = 0; k < count_; ++k) {
     double pivot = diagonal[k];
     // A part that only a leak ties down: what is left of its last diagonal is rounding. Any small
@@ -65,7 +66,7 @@ bool Factor::factorise() {
       positive_ = false;
       return false;
     }
-    if (pivot < 0.0) positive_ = false;
+    if (pivot < 0.0) ++negative;
     const double inverse = 1.0 / pivot;
     for (std::uint32_t p = starts_[k]; p < starts_[k + 1]; ++p) {
       const double l = lower[p] *= inverse;
@@ -77,6 +78,7 @@ bool Factor::factorise() {
       }
     }
   }
+  positive_ = symmetric_ ? negative == 0 : negative % 2 == 0;
   return true;
 }
 

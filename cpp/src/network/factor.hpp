@@ -21,7 +21,7 @@ struct Stamp {
 
 class Factor {
  public:
-  explicit Factor(const Elimination& elimination);
+  Factor(const Elimination& elimination, bool symmetric);
 
   // Index of entry (row, column) in values(); rows at or beyond `count` are known and share one
   // place that is never read.
@@ -35,7 +35,7 @@ class Factor {
   double diagonal(std::uint32_t row) const { return values_[position_[row]]; }
   void add_diagonal(std::uint32_t row, double value) { values_[position_[row]] += value; }
 
-  // False when a pivot is zero or not finite; `positive` tells whether all were above zero.
+  // False when a pivot is not finite; `positive`: the signs are those of the right branch.
   bool factorise();
   bool positive() const { return positive_; }
 
@@ -53,6 +53,7 @@ class Factor {
   std::vector<double> values_;          // diagonal, lower, upper, one unread place
   std::vector<double> before_;          // diagonal before elimination
   std::vector<double> work_;
+  bool symmetric_;
   bool positive_ = false;
 };
 

@@ -576,14 +576,19 @@ inline void evaluate(const LaneView& p, Memory& m, const Mask& active, Evaluatio
 // the smallest pivot of each lane.
 inline Pack eliminate(const LaneView& p, Memory& m) {
   const Pack one = broadcast(1.0);
-  Pack least = broadcast(1e300);
+  const Pack zero = broadcast(0.0);
+  const bool one_way = p.one_way.size > 0;
+  Pack sign = one;
   Pack* lower_u = m.scratch;                 // unscaled upper parts of the column
   Pack* lower_l = m.scratch + p.max_degree;  // multipliers
   for (Index k = 0; k < p.unknowns; ++k) {
     const ColumnPlan& column = p.columns[k];
     const Pack pivot = m.diag[k];
     const Pack inverse = one / pivot;
-    least = smallest(least, pivot);
+    if (one_way)
+      sign = select(less(pivot, zero), -sign, sign);
+    else
+      sign = smallest(sign, pivot);
     m.inv[k] = inverse;
     const Pack b = m.rhs[k];
     const Index first = column.entries.first;
@@ -643,7 +648,7 @@ inline Pack eliminate(const LaneView& p, Memory& m) {
     }
     m.rhs[k] = value;
   }
-  return least;
+  return sign;
 }
 
 // ---- from unknowns to row potentials
@@ -756,7 +761,7 @@ inline void run_group(const LaneView& p, double* block, std::size_t first, std::
   const Pack fine_step = broadcast(1e-6);
   Mask active = all_set();
   Mask done = but_not(active, active);
-  Pack least_pivot = one;
+  Pack pivot_sign = one;
   Pack residual = broadcast(0.0);
   Pack steps = broadcast(0.0);
   Evaluation evaluation;
@@ -776,11 +781,11 @@ inline void run_group(const LaneView& p, double* block, std::size_t first, std::
     done = either(done, settled);
     active = but_not(active, settled);
     if (!any(active) || iteration == fast_limit) break;
-    least_pivot = select(active, eliminate(p, m), least_pivot);
+    pivot_sign = select(active, eliminate(p, m), pivot_sign);
     for (Index k = 0; k < p.unknowns; ++k) m.x[k] = select(active, m.x[k] + m.rhs[k], m.x[k]);
   }
   spread(p, m);
-  Mask solved = both(both(done, usable), less(broadcast(0.0), least_pivot));
+  Mask solved = both(both(done, usable), less(broadcast(0.0), pivot_sign));
   solved = both(solved, in_windows(p, m));
 
   for (Index k = 0; k < p.outputs.size; ++k) {

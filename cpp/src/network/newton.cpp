@@ -15,8 +15,9 @@
 //
 // 3. When back-tracking stalls (kinks of chargers, diodes, limits; no solution at all) time helps:
 //    think of a capacitor s_u at every row and step implicitly, (J + diag(s)/tau) dx = -f, with tau
-//    growing as the residual falls. Starting at the no-load voltages this follows what the network
-//    would do after switching on, and ends in the upper solution or in the collapsed state.
+//    growing while steps succeed, faster as the residual falls. Starting at the no-load voltages
+//    this follows what the network would do after switching on, and ends in the upper solution or
+//    in the collapsed state.
 #include "network/newton.hpp"
 
 #include <algorithm>
@@ -121,7 +122,7 @@ bool Newton::pseudo_transient(std::span<double> x) {
       continue;
     }
     const double gain = std::sqrt(now.merit / std::max(next.merit, 1e-300));
-    tau *= std::clamp(gain, 0.5, 4.0);
+    tau *= std::clamp(2.0 * gain, 1.3, 10.0);
     std::copy(trial_.begin(), trial_.end(), x.begin());
     now = next;
   }
