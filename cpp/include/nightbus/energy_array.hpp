@@ -93,7 +93,7 @@ struct SolarController {
   double standby_w = 0.5;            ///< drawn from the bank day and night
   double max_current_a = 1e9;        ///< towards the bank
   double max_input_v = 1e9;          ///< against the cold open-circuit voltage
-  double start_above_bank_v = 5.0;   ///< mppt: array voltage needed above the bank's to start
+  double headroom_v = 1.0;           ///< mppt: array voltage needed above the bus
   double path_resistance_ohm = 0.0;  ///< controller to bank, out and back
 };
 

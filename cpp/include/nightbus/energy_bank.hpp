@@ -101,7 +101,8 @@ struct BankModel {
   double coulombic_at(double s) const;
   /// Factor by which drawn charge counts more than at the rated current: 1 up to that current.
   double peukert_factor(double discharge_a) const;
-  double charge_limit_a(double s, double temp_c) const;
+  double charge_limit_a(double temp_c) const;  ///< chargers are turned down to this
+  double acceptance_a(double s) const;         ///< most the plates take, whatever the voltage
   double self_discharge_a(double temp_c) const;
   /// State of charge below which nothing can be drawn at this temperature.
   double empty_soc(double temp_c) const;

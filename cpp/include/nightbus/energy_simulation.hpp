@@ -84,7 +84,8 @@ struct SimCharger {
   double efficiency = 0.9;           ///< DC out over energy in; only counted, not limited
   std::vector<DayWindow> windows{};  ///< when it is powered; empty and no `start_below_soc`: never
   bool always = false;
-  std::optional<double> start_below_soc, stop_above_soc;  ///< generator by state of charge
+  std::optional<double> start_below_soc{};  ///< generator by state of charge
+  std::optional<double> stop_above_soc{};
   double path_resistance_ohm = 0.0;
   int space = -1;
   int element = -1;
@@ -171,7 +172,8 @@ struct SimulationInput {
   std::vector<SimConverter> converters{};
   std::vector<SimLoad> loads{};
   std::vector<ShedGroup> groups{};
-  ThermalModel thermal;  ///< may be empty
+  ThermalModel thermal;                 ///< may be empty
+  std::vector<double> start_space_c{};  ///< per space; empty: the outside air's
   SimOptions options;
 };
 
@@ -226,7 +228,6 @@ enum class EventKind {
   limit_temperature,
   chatter,
   collapse,
-  ceiling,
 };
 std::string_view event_name(EventKind kind);
 
@@ -251,6 +252,8 @@ struct LoadRecord {
 struct BankRecord {
   double lowest_soc = 1.0, lowest_soc_time_s = 0.0;
   double final_soc = 0.0, final_hysteresis = 0.0;
+  double lowest_temp_c = 1e30, highest_temp_c = -1e30;
+  double highest_charge_a = 0.0, highest_discharge_a = 0.0;
   double charged_ah = 0.0, discharged_ah = 0.0;
   double full_s = 0.0;            ///< time at or above 99.5 %
   double blocked_charge_s = 0.0;  ///< cold or hot, while charge was on offer
@@ -288,6 +291,7 @@ struct SimulationResult {
   double longest_unmet_h = 0.0;
   double critical_unmet_wh = 0.0;
   double charger_run_s = 0.0;
+  double charger_input_wh = 0.0;  ///< what the chargers took in to give charger_wh
   std::size_t steps = 0, sub_steps = 0, solves = 0;
   double end_s = 0.0;
   double availability(double span_s) const {

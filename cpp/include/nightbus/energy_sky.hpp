@@ -69,6 +69,7 @@ struct Plane {
 struct PlaneIrradiance {
   double beam_wm2 = 0.0;
   double sky_wm2 = 0.0;
+  double circumsolar_wm2 = 0.0;  ///< the part of sky_wm2 that comes from the sun's direction
   double ground_wm2 = 0.0;
   double incidence_cos = 0.0;  ///< of the beam, not clipped
   double total_wm2() const { return beam_wm2 + sky_wm2 + ground_wm2; }

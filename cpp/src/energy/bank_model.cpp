@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "nightbus/energy_bank.hpp"
 
@@ -76,18 +77,15 @@ double BankModel::peukert_factor(double discharge_a) const {
   return std::pow(discharge_a / rated, peukert - 1.0);
 }
 
-double BankModel::charge_limit_a(double s, double temp_c) const {
-  double limit = max_charge_a;
-  if (!charge_rate_by_temp.empty()) {
-    limit = std::min(limit, charge_rate_by_temp.at(temp_c) * usable_ah());
-  }
-  if (acceptance_hours > 0.0) {
-    limit =
-        std::min(limit, (std::max(1.0 - s, 0.0) / acceptance_hours + gassing_rate) * usable_ah());
-  } else if (s >= 1.0) {
-    limit = std::min(limit, gassing_rate * usable_ah());
-  }
-  return limit;
+double BankModel::charge_limit_a(double temp_c) const {
+  if (charge_rate_by_temp.empty()) return max_charge_a;
+  return std::min(max_charge_a, charge_rate_by_temp.at(temp_c) * usable_ah());
+}
+
+double BankModel::acceptance_a(double s) const {
+  if (s >= 1.0) return gassing_rate * usable_ah();
+  if (acceptance_hours <= 0.0) return std::numeric_limits<double>::infinity();
+  return ((1.0 - s) / acceptance_hours + gassing_rate) * usable_ah();
 }
 
 double BankModel::self_discharge_a(double temp_c) const {

@@ -15,7 +15,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "nightbus/energy_sky.hpp"
+#include "energy/sky_internal.hpp"
 
 namespace nightbus {
 
@@ -37,10 +37,6 @@ constexpr std::array<PerezRow, 8> perez_rows{{
     {4.500, 1.060, -1.600, -0.359, 0.264, -1.127, 0.131},
     {6.200, 0.678, -0.327, -0.250, 0.156, -1.377, 0.251},
 }};
-
-double cube(double x) {
-  return x * x * x;
-}
 
 double incidence_cos(const Plane& plane, double zenith_deg, double azimuth_deg) {
   const double c = std::cos(plane.tilt_deg * rad) * std::cos(zenith_deg * rad) +
@@ -70,11 +66,13 @@ double ground_diffuse_wm2(double tilt_deg, double ghi_wm2, double albedo) {
   return ghi_wm2 * albedo * (1.0 - std::cos(tilt_deg * rad)) * 0.5;
 }
 
-PerezParts perez_parts(const Plane& plane, const SkyInput& in) {
+namespace {
+
+PerezParts perez_of(const sky_detail::PlaneGeometry& g, const SkyInput& in) {
   PerezParts parts;
   const double dhi = in.sky.dhi_wm2;
   if (!(dhi > 0.0) || !in.relative_air_mass) return parts;
-  const double z = in.zenith_deg * rad;
+  const double z = std::acos(std::clamp(g.cos_zenith, -1.0, 1.0));
   const double kappa = 1.041 * z * z * z;
   const double epsilon = ((dhi + in.sky.dni_wm2) / dhi + kappa) / (1.0 + kappa);
   const double delta = dhi * *in.relative_air_mass / in.extraterrestrial_wm2;
@@ -83,56 +81,74 @@ PerezParts perez_parts(const Plane& plane, const SkyInput& in) {
   const PerezRow& row = perez_rows[bin];
   const double f1 = std::max(row.f11 + row.f12 * delta + row.f13 * z, 0.0);
   const double f2 = row.f21 + row.f22 * delta + row.f23 * z;
-  const double a = std::max(incidence_cos(plane, in.zenith_deg, in.azimuth_deg), 0.0);
-  const double b = std::max(std::cos(z), std::cos(85.0 * rad));
-  const double beta = plane.tilt_deg * rad;
-  parts.isotropic_wm2 = dhi * 0.5 * (1.0 - f1) * (1.0 + std::cos(beta));
+  const double a = std::max(g.cos_incidence, 0.0);
+  const double b = std::max(g.cos_zenith, std::cos(85.0 * rad));
+  parts.isotropic_wm2 = dhi * 0.5 * (1.0 - f1) * (1.0 + g.cos_tilt);
   parts.circumsolar_wm2 = dhi * f1 * a / b;
-  parts.horizon_wm2 = dhi * f2 * std::sin(beta);
+  parts.horizon_wm2 = dhi * f2 * g.sin_tilt;
   return parts;
 }
 
+sky_detail::PlaneGeometry geometry_of(const Plane& plane, const SkyInput& in) {
+  return {std::cos(plane.tilt_deg * rad), std::sin(plane.tilt_deg * rad),
+          incidence_cos(plane, in.zenith_deg, in.azimuth_deg), std::cos(in.zenith_deg * rad)};
+}
+
+}  // namespace
+
+PerezParts perez_parts(const Plane& plane, const SkyInput& in) {
+  return perez_of(geometry_of(plane, in), in);
+}
+
 PlaneIrradiance plane_irradiance(SkyModel model, const Plane& plane, const SkyInput& in) {
+  return sky_detail::transpose(model, geometry_of(plane, in), in);
+}
+
+PlaneIrradiance sky_detail::transpose(SkyModel model, const PlaneGeometry& g, const SkyInput& in) {
   const Irradiance& sky = in.sky;
-  const double beta = plane.tilt_deg * rad;
-  const double view = 0.5 * (1.0 + std::cos(beta));
-  const double cos_z = std::cos(in.zenith_deg * rad);
+  const double view = 0.5 * (1.0 + g.cos_tilt);
   PlaneIrradiance out;
-  out.incidence_cos = incidence_cos(plane, in.zenith_deg, in.azimuth_deg);
-  const double cos_i = std::max(out.incidence_cos, 0.0);
+  out.incidence_cos = g.cos_incidence;
+  const double cos_i = std::max(g.cos_incidence, 0.0);
   out.beam_wm2 = sky.dni_wm2 * cos_i;
-  out.ground_wm2 = ground_diffuse_wm2(plane.tilt_deg, sky.ghi_wm2, in.albedo);
+  out.ground_wm2 = sky.ghi_wm2 * in.albedo * (1.0 - g.cos_tilt) * 0.5;
 
   const double a = sky.dni_wm2 / in.extraterrestrial_wm2;
-  const double rb = cos_i / std::max(cos_z, 0.01745);
+  const double rb = cos_i / std::max(g.cos_zenith, 0.01745);
+  const auto sin_half_tilt_cubed = [&] { return std::pow(0.5 * (1.0 - g.cos_tilt), 1.5); };
   switch (model) {
     case SkyModel::isotropic:
       out.sky_wm2 = sky.dhi_wm2 * view;
       break;
     case SkyModel::hay_davies:
-      out.sky_wm2 = sky.dhi_wm2 * (a * rb + (1.0 - a) * view);
+      out.circumsolar_wm2 = sky.dhi_wm2 * a * rb;
+      out.sky_wm2 = out.circumsolar_wm2 + sky.dhi_wm2 * (1.0 - a) * view;
       break;
     case SkyModel::reindl: {
       const double beam_share =
-          sky.ghi_wm2 > 0.0 ? std::max(sky.dni_wm2 * cos_z, 0.0) / sky.ghi_wm2 : 0.0;
-      const double rise = 1.0 + std::sqrt(beam_share) * cube(std::sin(0.5 * beta));
-      out.sky_wm2 = sky.dhi_wm2 * (a * rb + (1.0 - a) * view * rise);
+          sky.ghi_wm2 > 0.0 ? std::max(sky.dni_wm2 * g.cos_zenith, 0.0) / sky.ghi_wm2 : 0.0;
+      const double rise = 1.0 + std::sqrt(beam_share) * sin_half_tilt_cubed();
+      out.circumsolar_wm2 = sky.dhi_wm2 * a * rb;
+      out.sky_wm2 = out.circumsolar_wm2 + sky.dhi_wm2 * (1.0 - a) * view * rise;
       break;
     }
     case SkyModel::klucher: {
       const double ratio = sky.ghi_wm2 > 0.0 ? sky.dhi_wm2 / sky.ghi_wm2 : 1.0;
       const double f = 1.0 - ratio * ratio;
-      out.sky_wm2 = sky.dhi_wm2 * view * (1.0 + f * cube(std::sin(0.5 * beta))) *
-                    (1.0 + f * cos_i * cos_i * cube(std::sin(in.zenith_deg * rad)));
+      const double sin_z_cubed = std::pow(std::max(1.0 - g.cos_zenith * g.cos_zenith, 0.0), 1.5);
+      out.sky_wm2 = sky.dhi_wm2 * view * (1.0 + f * sin_half_tilt_cubed()) *
+                    (1.0 + f * cos_i * cos_i * sin_z_cubed);
       break;
     }
     case SkyModel::perez: {
-      const PerezParts p = perez_parts(plane, in);
+      const PerezParts p = perez_of(g, in);
+      out.circumsolar_wm2 = p.circumsolar_wm2;
       out.sky_wm2 = p.isotropic_wm2 + p.circumsolar_wm2 + p.horizon_wm2;
       break;
     }
   }
   out.sky_wm2 = std::max(out.sky_wm2, 0.0);
+  out.circumsolar_wm2 = std::clamp(out.circumsolar_wm2, 0.0, out.sky_wm2);
   return out;
 }
 

@@ -110,14 +110,17 @@ TEST_CASE("Peukert counts only above the rated current") {
   CHECK(100.0 / bank.peukert_factor(10.0) == doctest::Approx(87.0551).epsilon(1e-6));
 }
 
-TEST_CASE("a full bank accepts nothing, or its gassing current only") {
+TEST_CASE(
+    "a full bank accepts nothing, or its gassing current only; cold turns the chargers down") {
   const BankModel lfp = bank_model(chemistry("LFP"), 12.0, 100.0);
-  CHECK(lfp.charge_limit_a(1.0, 25.0) == 0.0);
-  CHECK(lfp.charge_limit_a(0.9, 25.0) == doctest::Approx(50.0));
-  CHECK(lfp.charge_limit_a(0.9, 10.0) == doctest::Approx(16.0));
+  CHECK(lfp.acceptance_a(1.0) == 0.0);
+  CHECK(std::isinf(lfp.acceptance_a(0.9)));
+  CHECK(lfp.charge_limit_a(25.0) == doctest::Approx(50.0));
+  CHECK(lfp.charge_limit_a(10.0) == doctest::Approx(16.0));
   const BankModel lead = bank_model(chemistry("flooded"), 12.0, 100.0);
-  CHECK(lead.charge_limit_a(1.0, 25.0) == doctest::Approx(1.0));
-  CHECK(lead.charge_limit_a(0.8, 25.0) == doctest::Approx(21.0));
+  CHECK(lead.acceptance_a(1.0) == doctest::Approx(1.0));
+  CHECK(lead.acceptance_a(0.8) == doctest::Approx(21.0));
+  CHECK(lead.charge_limit_a(0.0) == lead.max_charge_a);
 }
 
 TEST_CASE("self-discharge doubles every ten kelvin") {

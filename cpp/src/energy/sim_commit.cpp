@@ -1,0 +1,179 @@
+// The step is taken: state, ledger, records.
+//
+// Ledger of one bank over a step (terminal current I into it, stored share c, leak Is, Ē the mean
+// of the stored-energy table over the step, E the EMF the circuit saw):
+//   at the terminals  V I  =  I² R                       resistance
+//                           + (V - E - I R) I            polarisation, when the plates accept no
+//                           more
+//                           + (E - Ē) I                  hysteresis and temperature
+//                           + Ē (1 - c) I                coulombic loss, or Peukert's
+//                           + Ē Is                       self-discharge
+//                           + Ē (c I - Is)               change of store
+
+#include <algorithm>
+#include <cmath>
+
+#include "energy/sim_engine.hpp"
+
+namespace nightbus::sim_detail {
+
+void Engine::note(EventKind kind, int index, double value) {
+  constexpr std::size_t most = 200000;
+  if (out_.events.size() < most) out_.events.push_back({now_s_, kind, index, value});
+}
+
+void Engine::book_banks(double hours) {
+  EnergyLedger& l = out_.ledger;
+  for (std::size_t b = 0; b < banks_.size(); ++b) {
+    BankState& state = banks_[b];
+    const BankStep& step = trial_.banks[b];
+    BankRecord& record = out_.banks[b];
+    const double i = step.current_a;
+    const double c = i >= 0.0 ? step.coulombic : step.peukert;
+    l.bank_resistance_wh += i * i * step.resistance_ohm * hours;
+    const double polarised = trial_.bus.banks[b].limited
+                                 ? (step.terminal_v - step.emf_v - i * step.resistance_ohm) * i
+                                 : 0.0;
+    l.bank_charge_loss_wh +=
+        (polarised + (step.emf_v - step.mean_emf_v) * i + step.mean_emf_v * (1.0 - c) * i) * hours;
+    l.self_discharge_wh += step.mean_emf_v * step.self_discharge_a * hours;
+    (i >= 0.0 ? record.charged_ah : record.discharged_ah) += std::abs(i) * hours;
+    record.highest_charge_a = std::max(record.highest_charge_a, i);
+    record.highest_discharge_a = std::max(record.highest_discharge_a, -i);
+
+    state.temp_rate_k_per_s =
+        trial_.dt_s > 0.0 ? (step.temp_end_c - state.temp_c) / trial_.dt_s : 0.0;
+    state.temp_c = step.temp_end_c;
+    state.soc = step.soc_end;
+    state.h = step.h_end;
+    state.net_a = step.net_a;
+    state.current_a = i;
+
+    if (step.soc_end < record.lowest_soc) {
+      record.lowest_soc = step.soc_end;
+      record.lowest_soc_time_s = now_s_;
+    }
+    record.lowest_v = std::min(record.lowest_v, step.terminal_v);
+    record.highest_v = std::max(record.highest_v, step.terminal_v);
+    record.lowest_temp_c = std::min(record.lowest_temp_c, step.temp_end_c);
+    record.highest_temp_c = std::max(record.highest_temp_c, step.temp_end_c);
+    if (step.soc_end >= 0.995) {
+      record.full_s += trial_.dt_s;
+      if (!record.first_full_s) record.first_full_s = now_s_;
+    }
+    const bool offered = std::any_of(problem_.supplies.begin(), problem_.supplies.end(),
+                                     [](const SupplyPort& s) { return s.on; });
+    if (state.charge_blocked && offered) record.blocked_charge_s += trial_.dt_s;
+    const auto day =
+        static_cast<std::size_t>(std::max(0LL, in_.clock.day_number(now_s_ - 1e-6) - first_day_));
+    if (record.daily_low_soc.size() <= day) {
+      record.daily_low_soc.resize(day + 1, 1e9);
+      record.daily_high_soc.resize(day + 1, -1e9);
+    }
+    record.daily_low_soc[day] = std::min(record.daily_low_soc[day], step.soc_end);
+    record.daily_high_soc[day] = std::max(record.daily_high_soc[day], step.soc_end);
+  }
+}
+
+void Engine::book_supplies(double hours) {
+  EnergyLedger& l = out_.ledger;
+  const bool alive = trial_.bus.bus_v > 0.0;
+  for (std::size_t s = 0; s < problem_.supplies.size(); ++s) {
+    const SupplyPort& port = problem_.supplies[s];
+    const double i = trial_.bus.supplies[s].current_a;
+    const double watts = (trial_.bus.bus_v + i * port.path_ohm) * i;
+    if (s >= in_.arrays.size()) {
+      l.charger_wh += watts * hours;
+      if (port.on) {
+        out_.charger_run_s += trial_.dt_s;
+        const double efficiency = in_.chargers[s - in_.arrays.size()].efficiency;
+        out_.charger_input_wh += watts / efficiency * hours;
+      }
+      continue;
+    }
+    const double best = arrays_[s].best.power_w;
+    const double taken = port.kind == SupplyPort::Kind::power
+                             ? watts / in_.arrays[s].model.controller.efficiency
+                             : watts;
+    l.array_wh += best * hours;
+    l.curtailed_wh += (best - taken) * hours;
+    l.controller_loss_wh += (taken - watts) * hours;
+  }
+  l.wire_loss_wh += trial_.bus.wire_loss_w * hours;
+  if (!alive) return;
+  for (const SimBank& bank : in_.banks) l.bank_standby_wh += bank.model.standby_w * hours;
+  for (const SimArray& array : in_.arrays) {
+    l.controller_standby_wh += array.model.controller.standby_w * hours;
+  }
+  for (std::size_t c = 0; c < converters_.size(); ++c) {
+    if (problem_.converter_on[c]) l.converter_loss_wh += trial_.bus.converters[c].loss_w * hours;
+  }
+}
+
+void Engine::book_loads(double hours) {
+  EnergyLedger& l = out_.ledger;
+  const double dt = trial_.dt_s;
+  const double start_s = now_s_ - dt;
+  bool critical_down = false;
+  const double rise = trial_.bus_end_v - trial_.bus.bus_v;
+  for (std::size_t k = 0; k < loads_.size(); ++k) {
+    const SimLoad& law = in_.loads[k];
+    LoadRecord& record = out_.loads[k];
+    const double want = players_[k].power_w();
+    if (want > 0.0) l.wanted_wh += want * hours;
+    const bool boots = start_s < loads_[k].boot_until_s;
+    const bool down = want > 0.0 && (!problem_.loads[k].on || boots);
+    if (down) record.down_s += dt;
+    critical_down = critical_down || (down && law.critical);
+    if (!problem_.loads[k].on) {
+      if (want <= 0.0) continue;
+      l.unmet_wh += want * hours;
+      if (law.critical) out_.critical_unmet_wh += want * hours;
+      if (!record.first_drop_s) record.first_drop_s = start_s;
+      continue;
+    }
+    const LoadFlow& flow = trial_.bus.loads[k];
+    l.load_wh[k] += flow.current_a * flow.voltage_v * hours;
+    const double end_v = flow.voltage_v + (law.feed < 0 ? rise : 0.0);
+    const double low = std::min(flow.voltage_v, end_v);
+    if (low < record.lowest_v) {
+      record.lowest_v = low;
+      record.lowest_time_s = now_s_;
+    }
+    record.highest_v = std::max({record.highest_v, flow.voltage_v, end_v});
+    if (flow.voltage_v < law.low_v) record.below_window_s += dt;
+    if (flow.voltage_v > law.high_v) record.above_window_s += dt;
+  }
+  if (critical_down) {
+    out_.unmet_h += hours;
+    unmet_run_s_ += dt;
+    out_.longest_unmet_h = std::max(out_.longest_unmet_h, unmet_run_s_ / 3600.0);
+  } else {
+    unmet_run_s_ = 0.0;
+  }
+}
+
+void Engine::commit() {
+  const double dt = trial_.dt_s;
+  const double hours = dt / 3600.0;
+  now_s_ += dt;
+  if (trial_.held && (stage_ == Stage::absorption || stage_ == Stage::equalise)) stage_s_ += dt;
+  book_loads(hours);
+  book_supplies(hours);
+  book_banks(hours);
+  if (!in_.thermal.spaces.empty()) {
+    std::swap(heat_, trial_.heat);
+    for (std::size_t k = 0; k < heat_.temp_c.size(); ++k) {
+      if (heat_.temp_c[k] <= out_.hottest_space_c[k]) continue;
+      const double limit = in_.thermal.spaces[k].limit_c.value_or(1e30);
+      const bool crossed = out_.hottest_space_c[k] <= limit && heat_.temp_c[k] > limit;
+      if (crossed) note(EventKind::limit_temperature, static_cast<int>(k), heat_.temp_c[k]);
+      out_.hottest_space_c[k] = heat_.temp_c[k];
+      out_.hottest_time_s[k] = now_s_;
+    }
+  }
+  ++out_.sub_steps;
+  record_row();
+}
+
+}  // namespace nightbus::sim_detail

@@ -1,0 +1,174 @@
+#pragma once
+/// One run of the simulation. The state at an instant is BankState, LoadState, … and ThermalState;
+/// a Trial says where a step of dt would lead; commit() goes there. Rules that switch something
+/// (lock-outs, disconnects, charge stages, fans) are written as signed distances, so that a step
+/// can be cut at the instant when the first of them reaches zero.
+
+#include <array>
+#include <string>
+#include <vector>
+
+#include "energy/array_internal.hpp"
+#include "energy/sim_bus.hpp"
+#include "energy/sim_draw.hpp"
+#include "energy/sim_weather.hpp"
+#include "nightbus/energy_simulation.hpp"
+
+namespace nightbus::sim_detail {
+
+enum class Stage : std::uint8_t { bulk, absorption, floating, rest, equalise };
+
+struct BankState {
+  double soc = 1.0, h = 0.0, temp_c = 25.0;
+  double net_a = 0.0;      ///< stored current of the last step, to look half a step ahead
+  double current_a = 0.0;  ///< terminal current of the last step
+  double temp_rate_k_per_s = 0.0;
+  bool cut = false;  ///< discharge path open
+  double soc_at_cut = 0.0;
+  bool charge_blocked = false, discharge_blocked = false;  ///< by temperature
+};
+
+struct LoadState {
+  bool on = true;                ///< its own lock-out
+  double hold_until_s = -1e300;  ///< may not return before
+  double boot_until_s = -1e300;
+};
+
+struct GroupState {
+  bool on = true;
+  double since_s = -1.0;  ///< when the condition to switch began; < 0: it does not hold
+};
+
+struct ConverterState {
+  bool on = true;
+  double hold_until_s = -1e300;
+};
+
+/// What the sun offers one array during the present grid step.
+struct ArrayDrive {
+  double light_wm2 = 0.0, cell_c = 25.0, loss = 0.0;
+  ArrayOutput best;
+};
+
+/// A step of one bank, worked out.
+struct BankStep {
+  double soc_end = 0.0, h_end = 0.0, temp_end_c = 25.0;
+  double current_a = 0.0, net_a = 0.0;
+  double mean_emf_v = 0.0;  ///< of the stored-energy table, over the step
+  double emf_v = 0.0;       ///< as the circuit saw it at the middle
+  double terminal_v = 0.0;  ///< middle
+  double terminal_end_v = 0.0;
+  double current_end_a = 0.0;
+  double resistance_ohm = 0.0;
+  double coulombic = 1.0, self_discharge_a = 0.0;
+  double peukert = 1.0;
+};
+
+struct Trial {
+  double dt_s = 0.0;
+  BusSolution bus;
+  std::vector<BankStep> banks;
+  std::vector<double> bank_temp_c;
+  std::vector<double> space_heat_w;
+  ThermalState heat;
+  double bus_end_v = 0.0;
+  bool turned_down = false;  ///< a charge-current limit of a bank governs, not the stage
+  bool held = false;         ///< the stage's voltage stands at the bus
+};
+
+class Engine {
+ public:
+  explicit Engine(const SimulationInput& input);
+  SimulationResult run(const Progress& progress);
+
+ private:
+  // sim_drive.cpp: what comes from outside
+  void drive(double from_s, double to_s);
+  void update_draws();
+  void apply_loads();
+  double next_edge() const;
+  DrawContext context(const ThermalState& heat, const std::vector<double>& bank_temp_c) const;
+
+  // sim_trial.cpp: one step, not yet taken
+  void fill_ports(double dt_s);
+  bool advance_banks(double dt_s);
+  void try_step(double dt_s);
+  void heat_spaces(double dt_s);
+
+  // sim_rules.cpp: who switches, and when
+  double nearest_rule() const;
+  bool switch_all();
+  double next_timer() const;
+  double load_feed_v(std::size_t load) const;
+  double available_soc(std::size_t bank) const;
+  double group_distance(std::size_t group) const;
+  double return_distance(std::size_t bank) const;
+  bool banks_cut() const;
+  bool drop_overdrawn();
+
+  // sim_stages.cpp: the charger's stages
+  double stage_v() const;
+  double stage_distance() const;
+  double tail_distance() const;
+  double stage_timer() const;
+  bool switch_stage();
+  void set_stage(Stage stage, EventKind kind);
+
+  // sim_commit.cpp: the step is taken
+  void commit();
+  void book_banks(double hours);
+  void book_supplies(double hours);
+  void book_loads(double hours);
+  void open_trace();
+  void record_row();
+  void close_row();
+  void note(EventKind kind, int index, double value);
+  double load_want_w(std::size_t load) const;
+  bool load_runs(std::size_t load) const;
+
+  void grid_step(double from_s, double to_s);
+  double cut_at_rule(double dt_s);
+
+  const SimulationInput& in_;
+  ThermalNetwork thermal_;
+  double end_s_ = 0.0;
+  SunTrack track_;
+  NightClock nights_;
+  WeatherPlayer weather_;
+  std::vector<std::vector<array_detail::PlaneView>> views_;
+  std::unique_ptr<BusSolver> solver_;
+  std::vector<Draw> charger_draws_;
+  std::vector<DrawPlayer> charger_players_;
+  std::vector<DrawPlayer> players_;
+  std::vector<int> fan_load_;  ///< per fan entry: the load that powers it, or -1
+
+  double now_s_ = 0.0;
+  std::vector<BankState> banks_;
+  std::vector<LoadState> loads_;
+  std::vector<GroupState> groups_;
+  std::vector<ConverterState> converters_;
+  std::vector<std::uint8_t> generator_on_;
+  ThermalState heat_;
+  Stage stage_ = Stage::bulk;
+  double stage_s_ = 0.0;       ///< time at the stage's voltage
+  double low_since_s_ = -1.0;  ///< bus below the re-bulk voltage since; < 0: it is not
+  double last_equalise_s_ = 0.0;
+
+  Weather air_;
+  std::vector<ArrayDrive> arrays_;
+  double drive_weather_s_ = -1e300;  ///< the instant the arrays were last worked out for
+  BusProblem problem_;
+  std::vector<double> peukert_;
+  std::vector<double> bank_temp_c_;
+  Trial trial_;
+  bool flipped_ = false;
+
+  SimulationResult out_;
+  std::vector<double> row_sums_;
+  double row_s_ = 0.0;
+  std::size_t row_steps_ = 0;
+  double unmet_run_s_ = 0.0;
+  long long first_day_ = 0;
+};
+
+}  // namespace nightbus::sim_detail
