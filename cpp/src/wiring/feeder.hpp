@@ -1,0 +1,44 @@
+#pragma once
+/// Private: what the solution, the bounds and the search of a feeder share.
+
+#include <cstddef>
+#include <cstdint>
+#include <span>
+#include <vector>
+
+#include "nightbus/wiring_tree.hpp"
+
+namespace nightbus::wiring_detail {
+
+/// Volts lost in a pole at a current and air temperature, the wire at its own temperature:
+///   x = K I² R₂₀,  T - 20 = (Ta - 20 + x)/(1 - α x),  R = R₂₀ (1 + α (T - 20)).
+/// Infinite where the wire finds no balance.
+double pole_drop_v(const FeederOption::Pole& pole, double current_a, double ambient_c,
+                   double alpha_per_k);
+
+/// Paths: index of the case block, then of the edge; -1 is the root.
+inline double at_end(std::span<const double> of_edges, int edge) {
+  return edge < 0 ? 0.0 : of_edges[static_cast<std::size_t>(edge)];
+}
+
+/// Sums of currents behind every edge, from the currents of the draws of one case.
+void gather_currents(const FeederModel& model, std::span<const double> draw_a,
+                     std::span<double> edge_a, std::span<double> return_a);
+
+/// The ohms of both poles from the root to the end of every edge.
+struct FaultPaths {
+  std::vector<double> hot_out, hot_back, cold_out, cold_back;
+};
+FaultPaths fault_paths(const FeederModel& model, std::span<const std::uint32_t> option);
+
+inline double draw_current_a(const FeederDraw& draw, std::size_t which, double voltage_v) {
+  return draw.power_w[which] / voltage_v + draw.current_a[which] +
+         draw.conductance_s[which] * voltage_v;
+}
+
+/// Room for rounding when a value is held against its limit: limits are met to a part in 10⁹.
+inline bool above(double value, double limit) {
+  return value > limit + 1e-9 * (1.0 + (limit < 0.0 ? -limit : limit));
+}
+
+}  // namespace nightbus::wiring_detail

@@ -1,0 +1,268 @@
+/// Bounds of a branch, as intervals. With every edge at its least loss and every draw at its least
+/// current the volts are highest; with the largest of both they are lowest:
+///
+///   Vlo ≤ V ≤ Vhi      P/Vhi + I + G Vlo  ≤  i  ≤  P/Vlo + I + G Vhi
+///
+/// Every turn of the iteration is a valid bound, so it may stop anywhere. A plan that keeps its
+/// limits is not below them either: Vlo ≥ window, and Vlo ≥ lowest root voltage - drop limit. An
+/// option k of edge e that loses x more than the least lowers the volts behind e by x, and so
+/// raises what it carries itself:
+///
+///   Σ P/(V - x) ≥ (Σ P/V) / (1 - x/Vend),   Vend the highest volts at the end of e.
+
+#include "wiring/feeder_bounds.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace nightbus::wiring_detail {
+
+namespace {
+
+struct Pair {
+  double out = 0.0, back = 0.0;
+};
+
+/// Extreme loss of an edge over its list, each pole for itself.
+template <class Better>
+Pair extreme_drop_v(const FeederModel& model, std::size_t e, const std::vector<std::uint32_t>& list,
+                    double out_a, double back_a, std::size_t which, Better better) {
+  const FeederEdge& edge = model.edges[e];
+  const double ambient_c = edge.ambient_c[which];
+  Pair found{pole_drop_v(edge.options[list.front()].out, out_a, ambient_c, model.alpha_per_k),
+             pole_drop_v(edge.options[list.front()].back, back_a, ambient_c, model.alpha_per_k)};
+  for (const std::uint32_t k : list) {
+    const FeederOption& option = edge.options[k];
+    found.out = better(found.out, pole_drop_v(option.out, out_a, ambient_c, model.alpha_per_k));
+    found.back = better(found.back, pole_drop_v(option.back, back_a, ambient_c, model.alpha_per_k));
+  }
+  return found;
+}
+
+/// Lowest root voltage of any plan that keeps its limits: every draw at its lowest volts.
+double lowest_root_v(const FeederModel& model, std::size_t which) {
+  double root_v = model.emf_v[which];
+  for (int turn = 0; turn < 30; ++turn) {
+    double total_a = 0.0;
+    for (const FeederDraw& draw : model.draws) {
+      const double least_v = std::max(draw.lowest_v, root_v - draw.drop_limit_v);
+      total_a += draw.current_a[which] + draw.conductance_s[which] * model.emf_v[which];
+      if (draw.power_w[which] > 0.0) {
+        if (least_v <= 0.0) return 0.0;
+        total_a += draw.power_w[which] / least_v;
+      }
+    }
+    const double next_v = model.emf_v[which] - model.source_ohm[which] * total_a;
+    if (next_v <= 0.0) return 0.0;
+    const bool settled = next_v >= root_v - 1e-9;
+    root_v = next_v;
+    if (settled) break;
+  }
+  // The iteration falls towards the bound from above; what is left of the way is well below this.
+  return root_v - 1e-6;
+}
+
+/// The intervals of one case while they tighten.
+class CaseBounds {
+ public:
+  CaseBounds(const FeederModel& model, const OptionLists& lists, std::size_t which,
+             std::span<const double> least_drop_v, LeastCurrents& least)
+      : model_(model), lists_(lists), which_(which), least_drop_v_(least_drop_v), least_(least) {
+    const std::size_t n = model.edges.size();
+    const std::size_t m = model.draws.size();
+    root_low_v_ = lowest_root_v(model, which);
+    high_v_.assign(m, model.emf_v[which]);
+    for (const FeederDraw& draw : model.draws) {
+      low_v_.push_back(std::max({draw.lowest_v, root_low_v_ - draw.drop_limit_v, 0.0}));
+      resistive_ = resistive_ || draw.conductance_s[which] > 0.0;
+    }
+    for (auto* values : {&draw_a_, &power_a_}) values->resize(m);
+    for (auto* values :
+         {&out_v_, &back_v_, &most_a_, &most_return_a_, &most_out_v_, &most_back_v_}) {
+      values->resize(n);
+    }
+  }
+
+  /// False when even the kindest choice collapses.
+  bool run() {
+    constexpr int most_turns = 16;
+    for (int turn = 0; turn < most_turns; ++turn) {
+      double moved_v = raise_least();
+      if (moved_v < 0.0) return false;
+      if (resistive_) moved_v = std::max(moved_v, lower_most());
+      if (moved_v < 1e-9 * model_.emf_v[which_]) break;
+    }
+    finish();
+    return true;
+  }
+
+ private:
+  std::span<double> row(std::vector<double>& values) const {
+    const std::size_t n = model_.edges.size();
+    return std::span(values).subspan(which_ * n, n);
+  }
+
+  /// Least drop from the root to the end of an edge, by the lists and by what is known beyond them.
+  double drop_to_v(int edge) const {
+    const double by_lists_v = at_end(out_v_, edge) + at_end(back_v_, edge);
+    return least_drop_v_.empty() ? by_lists_v : std::max(by_lists_v, at_end(least_drop_v_, edge));
+  }
+
+  /// Least currents, highest volts; returns how far the volts moved, -1 for a collapse.
+  double raise_least() {
+    const auto edge_a = row(least_.edge_a);
+    const auto return_a = row(least_.return_a);
+    double total_a = 0.0;
+    for (std::size_t k = 0; k < draw_a_.size(); ++k) {
+      const FeederDraw& draw = model_.draws[k];
+      power_a_[k] = draw.power_w[which_] / high_v_[k];
+      draw_a_[k] = power_a_[k] + draw.current_a[which_] + draw.conductance_s[which_] * low_v_[k];
+      total_a += draw_a_[k];
+    }
+    gather_currents(model_, draw_a_, edge_a, return_a);
+    for (std::size_t e = 0; e < out_v_.size(); ++e) {
+      const FeederEdge& edge = model_.edges[e];
+      const Pair drop = extreme_drop_v(model_, e, lists_[e], edge_a[e], return_a[e], which_,
+                                       [](double a, double b) { return std::min(a, b); });
+      out_v_[e] = at_end(out_v_, edge.parent) + drop.out;
+      back_v_[e] = at_end(back_v_, edge.home) + drop.back;
+    }
+    const double root_v = model_.emf_v[which_] - model_.source_ohm[which_] * total_a;
+    least_.root_v[which_] = root_v;
+    double moved_v = 0.0;
+    for (std::size_t k = 0; k < high_v_.size(); ++k) {
+      const int edge = model_.draws[k].edge;
+      const double now_v = root_v - drop_to_v(edge);
+      if (!(now_v > 0.2 * model_.emf_v[which_])) return -1.0;
+      moved_v = std::max(moved_v, std::abs(now_v - high_v_[k]));
+      high_v_[k] = now_v;
+    }
+    return moved_v;
+  }
+
+  /// Largest currents, lowest volts. Only resistive draws take more from it.
+  double lower_most() {
+    double total_a = 0.0;
+    std::vector<double>& most_draw_a = scratch_;
+    most_draw_a.resize(draw_a_.size());
+    for (std::size_t k = 0; k < draw_a_.size(); ++k) {
+      const FeederDraw& draw = model_.draws[k];
+      if (low_v_[k] <= 0.0 && draw.power_w[which_] > 0.0) return 0.0;
+      const double power_a = draw.power_w[which_] > 0.0 ? draw.power_w[which_] / low_v_[k] : 0.0;
+      most_draw_a[k] = power_a + draw.current_a[which_] + draw.conductance_s[which_] * high_v_[k];
+      total_a += most_draw_a[k];
+    }
+    gather_currents(model_, most_draw_a, most_a_, most_return_a_);
+    for (std::size_t e = 0; e < most_a_.size(); ++e) {
+      const FeederEdge& edge = model_.edges[e];
+      const Pair drop = extreme_drop_v(model_, e, lists_[e], most_a_[e], most_return_a_[e], which_,
+                                       [](double a, double b) { return std::max(a, b); });
+      most_out_v_[e] = at_end(most_out_v_, edge.parent) + drop.out;
+      most_back_v_[e] = at_end(most_back_v_, edge.home) + drop.back;
+    }
+    root_low_v_ = std::max(root_low_v_, model_.emf_v[which_] - model_.source_ohm[which_] * total_a);
+    double moved_v = 0.0;
+    for (std::size_t k = 0; k < low_v_.size(); ++k) {
+      const FeederDraw& draw = model_.draws[k];
+      const double now_v =
+          std::max(root_low_v_ - at_end(most_out_v_, draw.edge) - at_end(most_back_v_, draw.edge),
+                   root_low_v_ - draw.drop_limit_v);
+      if (now_v <= low_v_[k]) continue;
+      moved_v = std::max(moved_v, now_v - low_v_[k]);
+      low_v_[k] = now_v;
+    }
+    return moved_v;
+  }
+
+  void finish() {
+    std::vector<double>& unused = most_a_;
+    const auto power_a = row(least_.constant_power_a);
+    gather_currents(model_, power_a_, power_a, unused);
+    const auto edge_a = row(least_.edge_a);
+    const auto return_a = row(least_.return_a);
+    const auto end_v = row(least_.end_v);
+    const std::size_t m = model_.draws.size();
+    std::copy(high_v_.begin(), high_v_.end(),
+              least_.draw_v.begin() + static_cast<std::ptrdiff_t>(which_ * m));
+    std::copy(draw_a_.begin(), draw_a_.end(),
+              least_.draw_a.begin() + static_cast<std::ptrdiff_t>(which_ * m));
+    for (std::size_t e = 0; e < out_v_.size(); ++e) {
+      end_v[e] = least_.root_v[which_] - drop_to_v(static_cast<int>(e));
+      least_.design_a[e] = std::max({least_.design_a[e], edge_a[e], return_a[e]});
+    }
+  }
+
+  const FeederModel& model_;
+  const OptionLists& lists_;
+  const std::size_t which_;
+  const std::span<const double> least_drop_v_;  ///< [edge] of this case, or empty
+  LeastCurrents& least_;
+  bool resistive_ = false;
+  double root_low_v_ = 0.0;
+  std::vector<double> low_v_, high_v_, draw_a_, power_a_, out_v_, back_v_, scratch_;
+  std::vector<double> most_a_, most_return_a_, most_out_v_, most_back_v_;
+};
+
+}  // namespace
+
+LeastCurrents least_currents(const FeederModel& model, const OptionLists& lists,
+                             const Proved& proved) {
+  const std::size_t n = model.edges.size();
+  LeastCurrents least;
+  for (auto* values : {&least.edge_a, &least.return_a, &least.constant_power_a, &least.end_v}) {
+    values->assign(model.cases * n, 0.0);
+  }
+  for (auto* values : {&least.draw_v, &least.draw_a}) {
+    values->assign(model.cases * model.draws.size(), 0.0);
+  }
+  least.root_v.assign(model.cases, 0.0);
+  least.design_a.resize(n);
+  for (std::size_t e = 0; e < n; ++e) least.design_a[e] = model.edges[e].fixed_a;
+  for (std::size_t which = 0; which < model.cases && least.possible; ++which) {
+    const auto known = proved.drop_v.empty() ? std::span<const double>{}
+                                             : std::span(proved.drop_v).subspan(which * n, n);
+    least.possible = CaseBounds(model, lists, which, known, least).run();
+  }
+  return least;
+}
+
+ReturnPatterns find_patterns(const FeederModel& model) {
+  const std::size_t n = model.edges.size();
+  ReturnPatterns patterns;
+  patterns.count = 0;
+  patterns.of_edge.assign(n, 0);
+  constexpr char unset = 2;
+  std::vector<std::vector<char>> rows;
+  for (std::size_t e = 0; e < n; ++e) {
+    std::vector<char> mine(n, unset);
+    for (int at = static_cast<int>(e); at >= 0;
+         at = model.edges[static_cast<std::size_t>(at)].parent) {
+      mine[static_cast<std::size_t>(at)] = 0;
+    }
+    for (int at = static_cast<int>(e); at >= 0;
+         at = model.edges[static_cast<std::size_t>(at)].home) {
+      mine[static_cast<std::size_t>(at)] = 1;
+    }
+    std::size_t row = 0;
+    const auto agrees = [&](const std::vector<char>& other) {
+      for (std::size_t k = 0; k < n; ++k) {
+        if (mine[k] != unset && other[k] != unset && mine[k] != other[k]) return false;
+      }
+      return true;
+    };
+    while (row < rows.size() && !agrees(rows[row])) ++row;
+    if (row == rows.size()) rows.emplace_back(n, unset);
+    for (std::size_t k = 0; k < n; ++k) {
+      if (mine[k] != unset) rows[row][k] = mine[k];
+    }
+    patterns.of_edge[e] = static_cast<std::uint32_t>(row);
+  }
+  patterns.count = std::max<std::size_t>(rows.size(), 1);
+  patterns.counts.assign(patterns.count * n, 0);
+  for (std::size_t row = 0; row < rows.size(); ++row) {
+    for (std::size_t k = 0; k < n; ++k) patterns.counts[row * n + k] = rows[row][k] == 1 ? 1 : 0;
+  }
+  return patterns;
+}
+
+}  // namespace nightbus::wiring_detail
