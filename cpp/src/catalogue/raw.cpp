@@ -2,77 +2,71 @@
 
 #include <fmt/format.h>
 
-#include <toml++/toml.h>
+#include "source/toml.hpp"
 
 namespace nightbus::catalogue_detail {
 
 namespace {
 
-Span span_of(const toml::source_region& region, const std::shared_ptr<const SourceText>& source) {
-  Span span;
-  span.source = source;
-  span.line = region.begin.line;
-  span.column = region.begin.column;
-  span.end_line = region.end.line;
-  span.end_column = region.end.column;
-  return span;
-}
-
 class Converter {
  public:
-  Converter(const std::shared_ptr<const SourceText>& source, Problems& problems)
-      : source_(source), problems_(problems) {}
+  explicit Converter(Problems& problems) : problems_(problems) {}
 
-  RawValue value(const toml::node& node) const {
+  RawValue value(const toml::Value& written) const {
     RawValue out;
-    out.where = span_of(node.source(), source_);
-    if (const auto* flag = node.as_boolean()) {
-      out.data = flag->get();
-    } else if (const auto* whole = node.as_integer()) {
-      out.data = static_cast<double>(whole->get());
-    } else if (const auto* real = node.as_floating_point()) {
-      out.data = real->get();
-    } else if (const auto* text = node.as_string()) {
-      out.data = text->get();
-    } else if (const auto* array = node.as_array()) {
-      std::vector<RawValue> items;
-      for (const auto& item : *array) items.push_back(value(item));
-      out.data = std::move(items);
-    } else {
-      problems_.push_back({.code = "wrong-type",
-                           .what = "a value of this kind has no place in a data file",
-                           .where = out.where,
-                           .expected = "a number, a text, true or false, or a list of them",
-                           .seen = {},
-                           .mend = "write it as a number or in quotes",
-                           .other = {},
-                           .other_label = {}});
+    out.where = written.where;
+    switch (written.kind) {
+      case toml::Value::Kind::flag:
+        out.data = written.flag;
+        break;
+      case toml::Value::Kind::integer:
+      case toml::Value::Kind::real:
+        out.data = written.real;
+        break;
+      case toml::Value::Kind::text:
+        out.data = written.text;
+        break;
+      case toml::Value::Kind::list: {
+        std::vector<RawValue> items;
+        for (const auto& item : written.items) items.push_back(value(item));
+        out.data = std::move(items);
+        break;
+      }
+      case toml::Value::Kind::date:
+      case toml::Value::Kind::table:
+        problems_.push_back({.code = "wrong-type",
+                             .what = "a value of this kind has no place in a data file",
+                             .where = out.where,
+                             .expected = "a number, a text, true or false, or a list of them",
+                             .seen = {},
+                             .mend = "write it as a number or in quotes",
+                             .other = {},
+                             .other_label = {}});
     }
     return out;
   }
 
-  RawRecord record(const toml::table& table) const {
+  RawRecord record(const toml::Value& table) const {
     RawRecord out;
-    out.where = span_of(table.source(), source_);
-    for (const auto& [key, node] : table) {
-      if (const auto* array = node.as_array(); array && array->is_array_of_tables()) continue;
-      out.keys.push_back({std::string(key.str()), span_of(key.source(), source_), value(node)});
+    out.where = table.where;
+    for (const auto& [key, where, written] : table.entries) {
+      if (is_section(written)) continue;
+      out.keys.push_back({key, where, value(written)});
     }
     return out;
   }
 
-  std::vector<RawRecord> records(const toml::node* node) const {
+  std::vector<RawRecord> records(const toml::Value& section) const {
     std::vector<RawRecord> out;
-    const auto* array = node ? node->as_array() : nullptr;
-    if (!array) return out;
-    for (const auto& item : *array) {
-      if (const auto* table = item.as_table()) out.push_back(record(*table));
-    }
+    for (const auto& item : section.items) out.push_back(record(item));
     return out;
+  }
+
+  static bool is_section(const toml::Value& written) {
+    return written.kind == toml::Value::Kind::list && written.headed();
   }
 
  private:
-  const std::shared_ptr<const SourceText>& source_;
   Problems& problems_;
 };
 
@@ -88,35 +82,25 @@ std::string describe(const RawValue& value) {
 
 std::optional<RawFile> read_raw(std::shared_ptr<const SourceText> source, bool built_in,
                                 Problems& problems) {
-  toml::table root;
-  try {
-    root = toml::parse(source->text(), source->name());
-  } catch (const toml::parse_error& error) {
-    problems.push_back({.code = "toml-syntax",
-                        .what = fmt::format("not TOML: {}", error.description()),
-                        .where = span_of(error.source(), source),
-                        .expected = {},
-                        .seen = {},
-                        .mend = {},
-                        .other = {},
-                        .other_label = {}});
+  const auto document = toml::parse(source, {{"table", true}, {"family", true}});
+  if (!document.problems.empty()) {
+    problems.insert(problems.end(), document.problems.begin(), document.problems.end());
     return std::nullopt;
   }
-  const Converter convert(source, problems);
+  const Converter convert(problems);
   RawFile file;
   file.built_in = built_in;
-  file.head = convert.record(root);
-  for (const auto& [key, node] : root) {
-    const auto* array = node.as_array();
-    if (!array || !array->is_array_of_tables()) continue;
+  file.head = convert.record(document.root);
+  for (const auto& [key, where, section] : document.root.entries) {
+    if (!Converter::is_section(section)) continue;
     if (key == "table") {
-      file.tables = convert.records(&node);
+      file.tables = convert.records(section);
     } else if (key == "family") {
-      file.families = convert.records(&node);
+      file.families = convert.records(section);
     } else {
       problems.push_back({.code = "unknown-key",
-                          .what = fmt::format("unknown section [[{}]]", key.str()),
-                          .where = span_of(key.source(), source),
+                          .what = fmt::format("unknown section [[{}]]", key),
+                          .where = where,
                           .expected = "[[table]], or [[family]] in a file of conductors",
                           .seen = {},
                           .mend = "rename or remove it",

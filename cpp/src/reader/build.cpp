@@ -27,12 +27,12 @@ struct Loss {
 struct Feed {
   const RecordType* type;
   std::size_t index;
-  const Entry* entry;
+  const toml::Entry* entry;
 };
 
 class Builder {
  public:
-  Builder(const Document& document, System& system, std::vector<Problem>& problems)
+  Builder(const toml::Document& document, System& system, std::vector<Problem>& problems)
       : document_(document), system_(system), problems_(problems) {}
 
   void build(Damage& damage) {
@@ -45,7 +45,7 @@ class Builder {
       note_structure(damage, loss);
     }
     damage.names = damage.names || document_.lost_names;
-    damage.structure = damage.structure || damage.names || !document_.lost_lines.empty();
+    damage.structure = damage.structure || damage.names || !document_.problems.empty();
   }
 
  private:
@@ -69,24 +69,26 @@ class Builder {
                          ""});
   }
 
-  const Entry* root_entry(std::string_view key) const {
+  const toml::Entry* root_entry(std::string_view key) const {
     for (const auto& entry : document_.root.entries) {
       if (entry.key == key) return &entry;
     }
     return nullptr;
   }
 
+  Span top_of_file() const { return {document_.root.where.source, 1, 1, 1, 1}; }
+
   // ---- The head ---------------------------------------------------------------------------------
 
   void read_head() {
-    const Span top{document_.source, 1, 1, 1, 1};
+    const Span top = top_of_file();
     const auto* format = root_entry("nightbus");
     const auto expected = fmt::format("nightbus = {}", system_format);
     if (format == nullptr) {
-      const auto& lost = document_.lost_lines;
-      if (lost.empty())
+      if (!document_.root.damaged) {
         report("no-format", "the file does not say which format it is written in", top, expected,
                fmt::format("write \"{}\" on the first line", expected));
+      }
     } else if (format->value.kind != Value::Kind::integer) {
       report("wrong-type", "the format must be a whole number", format->value.where, expected);
     } else if (format->value.integer != system_format) {
@@ -110,18 +112,18 @@ class Builder {
                            fmt::format("{} has the wrong type", key),
                            entry->value.where,
                            "a text in quotes",
-                           describe(entry->value),
+                           toml::describe(entry->value),
                            "",
                            {},
                            ""});
     }
   }
 
-  void check_known(const Entry& entry) {
+  void check_known(const toml::Entry& entry) {
     std::vector<std::string> known(head_keys.begin(), head_keys.end());
     for (const auto& type : record_types()) known.push_back(type.key);
     if (std::find(known.begin(), known.end(), entry.key) != known.end()) return;
-    const bool heading = entry.value.headed;
+    const bool heading = entry.value.headed();
     const auto near = near_misses(entry.key, known, 1);
     std::string mend;
     if (!near.empty()) {
@@ -163,7 +165,7 @@ class Builder {
     if (value.kind == Value::Kind::table) {
       if (type.many) {
         report("wrong-heading", fmt::format("there can be several of \"{}\"", type.key),
-               value.headed ? value.where : entry->where, "", fmt::format("write {}", heading));
+               value.headed() ? value.where : entry->where, "", fmt::format("write {}", heading));
       }
       read_record(type, value);
     } else if (list_of_tables) {
@@ -181,15 +183,16 @@ class Builder {
   }
 
   void missing_table(const RecordType& type, const std::string& heading) {
+    type.written(type.at(system_, 0)).where = top_of_file();
     std::vector<std::string> needed;
     for (const auto& field : type.fields) {
       if (!field.required) continue;
       needed.push_back(field.key);
       losses_.push_back({&type, 0, field.key});
     }
-    if (needed.empty() || !document_.lost_lines.empty()) return;
-    report("missing-table", fmt::format("there is no {}", heading), {document_.source, 1, 1, 1, 1},
-           fmt::format("{} with {}", heading, fmt::join(needed, " and ")), type.help);
+    if (needed.empty() || document_.lost_names) return;
+    report("missing-table", fmt::format("there is no {}", heading), top_of_file(),
+           fmt::format("{} with {}", heading, fmt::join(needed, " and ")), "add it. " + type.help);
   }
 
   std::size_t append(const RecordType& type) {
@@ -220,7 +223,7 @@ class Builder {
   }
 
   void read_field(const RecordType& type, std::size_t index, const std::string& label,
-                  const Entry& entry, const RecordType& owner) {
+                  const toml::Entry& entry, const RecordType& owner) {
     const auto* field = type.find(entry.key);
     if (field == nullptr) {
       unknown_field(type, label, entry, owner);
@@ -239,7 +242,7 @@ class Builder {
     if (row < 64) written.given |= std::uint64_t{1} << row;
   }
 
-  void unknown_field(const RecordType& type, const std::string& label, const Entry& entry,
+  void unknown_field(const RecordType& type, const std::string& label, const toml::Entry& entry,
                      const RecordType& owner) {
     std::vector<std::string> keys;
     for (const auto& field : type.fields) keys.push_back(field.key);
@@ -263,16 +266,17 @@ class Builder {
     for (const auto& field : type.fields) {
       if (!field.required || holds(table, field.key)) continue;
       losses_.push_back({&type, index, field.key});
-      if (lost_between(where, table)) continue;
+      if (table->damaged) continue;
       const auto label = label_of(type, type.at(system_, index), index);
       report("missing-key", fmt::format("{}: \"{}\" is missing", label, field.key), where,
-             example_of(field), field.help);
+             example_of(field), "add it. " + field.help);
     }
   }
 
   static bool holds(const Value* table, const std::string& key) {
-    return table != nullptr && std::any_of(table->entries.begin(), table->entries.end(),
-                                           [&](const Entry& entry) { return entry.key == key; });
+    return table != nullptr &&
+           std::any_of(table->entries.begin(), table->entries.end(),
+                       [&](const toml::Entry& entry) { return entry.key == key; });
   }
 
   static std::string example_of(const Field& field) {
@@ -290,26 +294,6 @@ class Builder {
     }
   }
 
-  /// True when a line that could not be read may have held the missing key.
-  bool lost_between(const Span& where, const Value* table) const {
-    if (document_.lost_lines.empty()) return false;
-    if (table == nullptr) return true;
-    std::uint32_t last = where.line;
-    for (const auto& entry : table->entries) last = std::max(last, entry.value.where.end_line);
-    auto next = document_.source->line_count();
-    for (const auto& entry : document_.root.entries) narrow(entry.value, last, next);
-    const auto found = document_.lost_lines.lower_bound(where.line);
-    return found != document_.lost_lines.end() && *found <= next;
-  }
-
-  /// Lowers `next` to the first heading after `last`.
-  static void narrow(const Value& value, std::uint32_t last, std::uint32_t& next) {
-    if (value.headed && value.kind == Value::Kind::table && value.where.line > last) {
-      next = std::min(next, value.where.line);
-    }
-    for (const auto& item : value.items) narrow(item, last, next);
-  }
-
   // ---- Feeds
   // --------------------------------------------------------------------------------------
 
@@ -323,7 +307,7 @@ class Builder {
                            label + " has the wrong type",
                            value.where,
                            "feed = { from = \"…\", length = \"2 m\" }",
-                           describe(value),
+                           toml::describe(value),
                            "",
                            {},
                            ""});
@@ -335,6 +319,7 @@ class Builder {
     run.written.where = feed.entry->where;
     run.name = name_of(*feed.type, feed.type->at(system_, feed.index));
     const auto own_name = run.name;
+    if (own_name.empty()) losses_.push_back({&type, index, "name"});
     for (const auto& entry : value.entries) read_field(type, index, label, entry, *feed.type);
     set_ends(feed, index, own_name, label);
     for (const auto& field : type.fields) {
@@ -372,7 +357,7 @@ class Builder {
     if (!to) run.to = own_name;
   }
 
-  const Document& document_;
+  const toml::Document& document_;
   System& system_;
   std::vector<Problem>& problems_;
   std::vector<Loss> losses_;
@@ -381,7 +366,7 @@ class Builder {
 
 }  // namespace
 
-void build_system(const Document& document, System& system, Damage& damage,
+void build_system(const toml::Document& document, System& system, Damage& damage,
                   std::vector<Problem>& problems) {
   Builder(document, system, problems).build(damage);
 }

@@ -5,12 +5,12 @@
 
 #include "nightbus/system.hpp"
 #include "reader/damage.hpp"
-#include "reader/document.hpp"
+#include "source/toml.hpp"
 
 namespace nightbus::reader_detail {
 
 /// Fills `system`, which must be fresh and stay where it is while `damage` is used.
-void build_system(const Document& document, System& system, Damage& damage,
+void build_system(const toml::Document& document, System& system, Damage& damage,
                   std::vector<Problem>& problems);
 
 }  // namespace nightbus::reader_detail

@@ -9,25 +9,12 @@
 
 #include "reader/check.hpp"
 #include "reader/each_record.hpp"
+#include "reader/field_words.hpp"
 #include "reader/windows.hpp"
 
 namespace nightbus::reader_detail {
 
 namespace {
-
-std::string bounds_words(const Field& field) {
-  const auto show = [&field](double value) { return show_quantity(value, field.dimension, 6); };
-  const auto least = field.low
-                         ? fmt::format("{} {}", field.low_open ? "above" : "from", show(*field.low))
-                         : std::string();
-  if (!field.high) return least;
-  const auto most = fmt::format("{} {}",
-                                field.low && field.low_open ? "up to"
-                                : field.low                 ? "to"
-                                                            : "up to",
-                                show(*field.high));
-  return least.empty() ? most : least + " " + most;
-}
 
 bool within(const Field& field, double value) {
   if (!std::isfinite(value)) return false;

@@ -50,27 +50,31 @@ void check_names(const Check& check) {
 }
 
 void check_duplicates(const Check& check) {
-  std::map<std::pair<std::string, std::string>, Span> first;
-  std::map<std::pair<std::string, std::string>, std::string> label;
+  struct First {
+    Span where;
+    std::string label;
+    bool lent;
+  };
+  std::map<std::pair<std::string, std::string>, First> first;
   each_record(check.system, [&](const Seen& seen) {
     const auto name = name_of(seen.type, seen.record);
     const auto* field = seen.type.find("name");
     if (name.empty() || field == nullptr || !field->required) return;
-    const std::pair key{name_space(seen.type), name};
     const auto where = Check::place(seen.written, "name");
-    const auto [found, added] = first.emplace(key, where);
-    if (added) {
-      label[key] = seen.label;
-      return;
-    }
-    const bool same_kind = label[key] == seen.label;
+    // A feed without a name has its record's; that two records share one is reported with them.
+    const bool lent =
+        seen.type.key == "run" && where.known() && seen.written.places.count("name") == 0;
+    const auto [found, added] =
+        first.emplace(std::pair{name_space(seen.type), name}, First{where, seen.label, lent});
+    if (added || (lent && found->second.lent)) return;
+    const auto& taken_by = found->second.label;
     auto& problem = check.report(
         "duplicate-name",
-        same_kind ? fmt::format("the name of {} is taken", seen.label)
-                  : fmt::format("the name of {} is taken by {}", seen.label, label[key]),
+        taken_by == seen.label ? fmt::format("the name of {} is taken", seen.label)
+                               : fmt::format("the name of {} is taken by {}", seen.label, taken_by),
         where, seen.type.is_point ? "one name for each point that a run may join" : "",
         "give one of the two another name");
-    problem.other = found->second;
+    problem.other = found->second.where;
     problem.other_label = "first used here";
   });
 }

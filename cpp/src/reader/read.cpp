@@ -6,16 +6,26 @@
 #include <memory>
 #include <tuple>
 
+#include "nightbus/fields.hpp"
 #include "nightbus/reader.hpp"
 #include "reader/build.hpp"
 #include "reader/check.hpp"
-#include "reader/document.hpp"
+#include "source/toml.hpp"
 
 namespace nightbus {
 
 namespace {
 
 constexpr std::size_t most_bytes = std::size_t{16} << 20;
+
+/// A bad file can have more problems than anybody reads.
+constexpr std::size_t most_problems = 200;
+
+std::vector<toml::Heading> headings() {
+  std::vector<toml::Heading> list;
+  for (const auto& type : record_types()) list.push_back({type.key, type.many});
+  return list;
+}
 
 void order(std::vector<Problem>& problems) {
   std::stable_sort(problems.begin(), problems.end(), [](const Problem& a, const Problem& b) {
@@ -40,12 +50,24 @@ Examined examine_system(std::string text, std::string name, const Catalogue& cat
   }
   if (text.starts_with("\xEF\xBB\xBF")) text.erase(0, 3);
   auto source = std::make_shared<const SourceText>(std::move(name), std::move(text));
-  auto document = reader_detail::read_document(source);
-  examined.problems = std::move(document.problems);
+  const auto document = toml::parse(source, headings());
+  examined.problems = document.problems;
   reader_detail::Damage damage;
   reader_detail::build_system(document, examined.system, damage, examined.problems);
   reader_detail::check_all({examined.system, catalogue, damage, examined.problems});
   order(examined.problems);
+  if (const auto count = examined.problems.size(); count > most_problems) {
+    examined.problems.resize(most_problems);
+    examined.problems.push_back(
+        {"more",
+         fmt::format("{} more problems are not shown", count - most_problems),
+         {},
+         "",
+         "",
+         "mend what is above and read the file again",
+         {},
+         ""});
+  }
   return examined;
 }
 

@@ -31,7 +31,7 @@ std::nullopt_t ValueReader::refuse(const Field& field, const Value& value, std::
                        fmt::format("{}: {} {}", label_, field.key, what),
                        value.where,
                        std::move(expected),
-                       describe(value),
+                       toml::describe(value),
                        std::move(mend),
                        {},
                        ""});

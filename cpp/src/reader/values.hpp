@@ -6,9 +6,11 @@
 #include <vector>
 
 #include "nightbus/fields.hpp"
-#include "reader/document.hpp"
+#include "source/toml.hpp"
 
 namespace nightbus::reader_detail {
+
+using toml::Value;
 
 /// Reads values of one record; problems name it by its label.
 class ValueReader {

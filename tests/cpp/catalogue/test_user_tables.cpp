@@ -199,7 +199,7 @@ TEST_SUITE("mistakes in tables") {
   TEST_CASE("text that is not TOML points at the place") {
     const auto problems = problems_of("format = 1\nkind = \"rules\nname = 3\n");
     REQUIRE(problems.size() == 1);
-    CHECK(problems[0].code == "toml-syntax");
+    CHECK(problems[0].code == "open-text");
     CHECK(problems[0].where.line == 2);
   }
 
