@@ -48,12 +48,6 @@ struct Span {
 /// The span of bytes [begin, end) of a text; unknown when there is no text.
 Span span_of(std::shared_ptr<const SourceText> source, std::size_t begin, std::size_t end);
 
-/// The text as a TOML parser may see it: outside quotes and comments every non-ASCII character,
-/// which TOML allows nowhere there, is a '?', so that lines and columns stay. toml++ 3.3 takes some
-/// of them
-/// ("20 °C" without quotes) as a promise that they cannot occur, which is undefined behaviour.
-std::string mask_for_toml(std::string_view text);
-
 /// One thing wrong with the input. Facts first; the sentence is made by render().
 struct Problem {
   std::string code;  ///< stable, "unknown-key", "wrong-unit" …
