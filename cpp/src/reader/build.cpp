@@ -266,11 +266,22 @@ class Builder {
     for (const auto& field : type.fields) {
       if (!field.required || holds(table, field.key)) continue;
       losses_.push_back({&type, index, field.key});
-      if (table->damaged) continue;
+      if (table->damaged || misspelt(type, *table, field)) continue;
       const auto label = label_of(type, type.at(system_, index), index);
       report("missing-key", fmt::format("{}: \"{}\" is missing", label, field.key), where,
              example_of(field), "add it. " + field.help);
     }
+  }
+
+  /// True when an unknown key was most likely meant to be this one: that is said once.
+  static bool misspelt(const RecordType& type, const Value& table, const Field& field) {
+    std::vector<std::string> keys;
+    for (const auto& one : type.fields) keys.push_back(one.key);
+    return std::any_of(table.entries.begin(), table.entries.end(), [&](const toml::Entry& entry) {
+      if (type.find(entry.key) != nullptr) return false;
+      const auto near = near_misses(entry.key, keys, 1);
+      return !near.empty() && near.front() == field.key;
+    });
   }
 
   static bool holds(const Value* table, const std::string& key) {
@@ -326,8 +337,9 @@ class Builder {
       const bool by_owner = field.key == "name" || field.key == "from" || field.key == "to";
       if (!field.required || by_owner || holds(&value, field.key)) continue;
       losses_.push_back({&type, index, field.key});
+      if (misspelt(type, value, field)) continue;
       report("missing-key", fmt::format("{}: \"{}\" is missing", label, field.key),
-             feed.entry->where, example_of(field), field.help);
+             feed.entry->where, example_of(field), "add it. " + field.help);
     }
   }
 

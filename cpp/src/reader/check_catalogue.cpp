@@ -68,8 +68,8 @@ void check_name(const Check& check, const Seen& seen, const Field& field, const 
     shelf.find(name);
   } catch (const LookupError&) {
     check.report("unknown-entry",
-                 fmt::format("{}: {} names \"{}\", which the catalogue does not hold", seen.label,
-                             field.key, name),
+                 fmt::format("{}: \"{}\" names \"{}\", which the catalogue does not hold",
+                             seen.label, field.key, name),
                  Check::place(seen.written, field.key),
                  fmt::format("one of the catalogue's: {}", any_of(shelf.names, 20)),
                  advice_for(name, shelf.names));

@@ -27,7 +27,7 @@ void check_number(const Check& check, const Seen& seen, const Field& field, doub
   const auto shown =
       std::isnan(value) ? std::string("not a number") : show_quantity(value, field.dimension, 6);
   auto& problem =
-      check.report("out-of-range", fmt::format("{}: {} is out of range", seen.label, field.key),
+      check.report("out-of-range", fmt::format("{}: \"{}\" is out of range", seen.label, field.key),
                    Check::place(seen.written, field.key), bounds_words(field));
   problem.seen = shown;
 }
@@ -45,18 +45,18 @@ void check_value(const Check& check, const Seen& seen, const Field& field,
     } else {
       check.report(
           "out-of-order",
-          fmt::format("{}: the first end of {} lies above the second", seen.label, field.key),
+          fmt::format("{}: the first end of \"{}\" lies above the second", seen.label, field.key),
           Check::place(seen.written, field.key));
     }
   } else if (const auto* list = std::get_if<std::vector<double>>(&value)) {
     for (const auto entry : *list) check_number(check, seen, field, entry);
     if (field.exactly != 0 && !list->empty() && list->size() != field.exactly) {
       check.report("wrong-count",
-                   fmt::format("{}: {} has {} values", seen.label, field.key, list->size()),
+                   fmt::format("{}: \"{}\" has {} values", seen.label, field.key, list->size()),
                    Check::place(seen.written, field.key), fmt::format("{} values", field.exactly));
     }
     if (field.required && list->empty()) {
-      check.report("missing-key", fmt::format("{}: {} is empty", seen.label, field.key),
+      check.report("missing-key", fmt::format("{}: \"{}\" is empty", seen.label, field.key),
                    Check::place(seen.written, field.key), "", field.help);
     }
   }
@@ -86,16 +86,17 @@ void check_schedules(const Check& check) {
         if (window.value) {
           windows.push_back(*window.value);
         } else {
-          auto& problem =
-              check.report("bad-time", fmt::format("{}: {} cannot be read", seen.label, field.key),
-                           where, "local times such as \"06:30-22:00\"", window.mend);
+          auto& problem = check.report(
+              "bad-time", fmt::format("{}: \"{}\" cannot be read", seen.label, field.key), where,
+              "local times such as \"06:30-22:00\"", window.mend);
           problem.seen = "\"" + text.substr(0, 60) + "\"";
         }
       }
       if (const auto both = overlapping(windows); both) {
         check.report(
-            "overlap", fmt::format("{}: two windows of {} overlap", seen.label, field.key), where,
-            "", fmt::format("join \"{}\" and \"{}\"", texts[both->first], texts[both->second]));
+            "overlap", fmt::format("{}: two windows of \"{}\" overlap", seen.label, field.key),
+            where, "",
+            fmt::format("join \"{}\" and \"{}\"", texts[both->first], texts[both->second]));
       }
     }
   });

@@ -125,7 +125,7 @@ void check_references(const Check& check) {
           mend = "known: " + any_of(known, 12);
         check.report(
             "unknown-name",
-            fmt::format("{}: {} names \"{}\", which there is not", seen.label, field.key, name),
+            fmt::format("{}: \"{}\" names \"{}\", which there is not", seen.label, field.key, name),
             Check::place(seen.written, field.key), expected, mend);
       }
     }

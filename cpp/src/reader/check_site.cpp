@@ -52,7 +52,8 @@ void check_site(const Check& check) {
       continue;
     const bool low_given = site.written.places.count(step.low_key) != 0;
     auto& problem = check.report(
-        "out-of-order", fmt::format("site: {} must not lie above {}", step.low_key, step.high_key),
+        "out-of-order",
+        fmt::format("site: \"{}\" must not lie above \"{}\"", step.low_key, step.high_key),
         Check::place(site.written, low_given ? step.low_key : step.high_key));
     problem.seen = fmt::format("{} and {}", show_quantity(step.low, Dimension::temperature),
                                show_quantity(step.high, Dimension::temperature));

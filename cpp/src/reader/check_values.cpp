@@ -33,14 +33,15 @@ void check_order(const Check& check, const Pair& pair) {
   const auto high = Check::place(pair.written, pair.high_key);
   auto& problem = check.report(
       "out-of-order",
-      fmt::format("{}: {} must lie below {}", pair.label, pair.low_key, pair.high_key), low);
+      fmt::format("{}: \"{}\" must lie below \"{}\"", pair.label, pair.low_key, pair.high_key),
+      low);
   problem.seen =
       fmt::format("{} {} and {} {}", pair.low_key, show_quantity(*pair.low, pair.dimension, 5),
                   pair.high_key, show_quantity(*pair.high, pair.dimension, 5));
   if (pair.written.places.count(pair.high_key) != 0 &&
       pair.written.places.count(pair.low_key) != 0) {
     problem.other = high;
-    problem.other_label = pair.high_key + " is written here";
+    problem.other_label = "\"" + pair.high_key + "\" is written here";
   } else if (pair.written.places.count(pair.high_key) != 0) {
     problem.where = high;
     problem.mend = fmt::format("{} was not given and is taken as {}", pair.low_key,
@@ -77,7 +78,7 @@ void check_lockout_order(const Check& check, std::string_view key, const std::ve
     check_order(check, {one.written, name, "off_below", one.off_v, "on_above", one.on_v,
                         Dimension::voltage});
     if (one.on_v && !one.off_v) {
-      check.report("missing-key", fmt::format("{}: on_above without off_below", name),
+      check.report("missing-key", fmt::format("{}: \"on_above\" without \"off_below\"", name),
                    Check::place(one.written, "on_above"), "both, or none",
                    "give the voltage at which it switches off");
     }
@@ -115,7 +116,7 @@ void check_bank_levels(const Check& check) {
     check_order(check, {bank.written, name, "reconnect", bank.reconnect_v, "absorption",
                         bank.absorption_v, Dimension::voltage, false});
     if (bank.reconnect_v && !bank.disconnect_v) {
-      check.report("missing-key", fmt::format("{}: reconnect without disconnect", name),
+      check.report("missing-key", fmt::format("{}: \"reconnect\" without \"disconnect\"", name),
                    Check::place(bank.written, "reconnect"), "both, or none",
                    "give the voltage at which loads are cut off");
     }
@@ -172,7 +173,7 @@ void check_compartments(const Check& check) {
     const bool wall = one.neighbour_w_per_k > 0.0;
     if (wall && one.neighbour.empty() && !check.damage.has(one.written, "neighbour")) {
       check.report("missing-key",
-                   fmt::format("{}: neighbour_conductance without a neighbour", name),
+                   fmt::format("{}: \"neighbour_conductance\" without a neighbour", name),
                    Check::place(one.written, "neighbour_conductance"),
                    "neighbour = the compartment behind that wall");
     }
@@ -202,7 +203,7 @@ void check_chargers(const Check& check) {
     for (const auto& [key, given] : {std::pair{"start_below", one.start_below.has_value()},
                                      {"stop_above", one.stop_above.has_value()}}) {
       if (given) {
-        check.report("not-here", fmt::format("{}: {} is for generators", name, key),
+        check.report("not-here", fmt::format("{}: \"{}\" is for generators", name, key),
                      Check::place(one.written, key), "",
                      "write kind = \"generator\", or give it a schedule");
       }
@@ -219,17 +220,18 @@ void check_runs(const Check& check) {
          {std::pair{"fuse", run.fuse_a.has_value()}, {"fuse_form", !run.fuse_form.empty()}}) {
       if (given && !run.overcurrent) {
         check.report(
-            "not-here", fmt::format("{}: {} on a run without an overcurrent device", name, key),
+            "not-here", fmt::format("{}: \"{}\" on a run without an overcurrent device", name, key),
             Check::place(run.written, key), "", "delete it, or delete overcurrent = false");
       }
     }
     if (run.switch_v && !run.switch_a) {
-      check.report("missing-key", fmt::format("{}: switch_voltage without switch", name),
+      check.report("missing-key", fmt::format("{}: \"switch_voltage\" without \"switch\"", name),
                    Check::place(run.written, "switch_voltage"),
                    "switch = the DC current it may carry");
     }
     if (run.return_path == ReturnPath::own && run.return_resistance_ohm) {
-      check.report("not-here", fmt::format("{}: return_resistance is for a chassis return", name),
+      check.report("not-here",
+                   fmt::format("{}: \"return_resistance\" is for a chassis return", name),
                    Check::place(run.written, "return_resistance"), "",
                    "write return = \"chassis\", or give return_size");
     }

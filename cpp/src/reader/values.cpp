@@ -28,7 +28,7 @@ Span part_of(const Value& value, std::size_t offset, std::size_t length) {
 std::nullopt_t ValueReader::refuse(const Field& field, const Value& value, std::string code,
                                    std::string what, std::string expected, std::string mend) {
   problems_.push_back({std::move(code),
-                       fmt::format("{}: {} {}", label_, field.key, what),
+                       fmt::format("{}: \"{}\" {}", label_, field.key, what),
                        value.where,
                        std::move(expected),
                        toml::describe(value),
@@ -62,7 +62,7 @@ std::nullopt_t ValueReader::quantity_problem(const Field& field, const Value& va
                          ? part_of(value, problem.offset, problem.length)
                          : value.where;
   problems_.push_back({code,
-                       fmt::format("{}: {} {}", label_, field.key, what),
+                       fmt::format("{}: \"{}\" {}", label_, field.key, what),
                        where,
                        problem.expected,
                        problem.seen,

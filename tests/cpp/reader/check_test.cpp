@@ -190,7 +190,7 @@ TEST_CASE("problems of a system built in code are plain sentences") {
   const auto problems = check_system(system);
   REQUIRE(problems.size() == 1);
   CHECK(render(problems[0]) ==
-        "run \"bank lead\": length is out of range\n"
+        "run \"bank lead\": \"length\" is out of range\n"
         "  expected: above 0 m, up to 10 km\n"
         "  found:    -1 m\n");
 }
