@@ -1,22 +1,23 @@
-// Adds up lengths that somebody wrote, and says how thick the cable is.
-#include <cmath>
+// A program of somebody else: reads a system file, makes the plan, and says what each run needs.
+// The exit status is 0 without a danger, 1 with one, 2 for a file that cannot be used.
 #include <iostream>
-#include <string>
 
-#include "nightbus/quantity.hpp"
+#include "nightbus/reader.hpp"
+#include "nightbus/scenario.hpp"
 
 int main(int count, char** words) {
-  double total_m = 0.0;
-  for (int i = 1; i < count; ++i) {
-    const auto length = nightbus::parse_quantity(words[i], nightbus::Dimension::length);
-    if (!length) {
-      std::cerr << "expected " << length.problem.expected << ", saw " << length.problem.seen << '\n';
-      return 1;
+  if (count != 2) return 2;
+  try {
+    const nightbus::System system = nightbus::read_system_file(words[1]);
+    const nightbus::Plan plan = nightbus::make_plan(system, nightbus::Catalogue::builtin());
+    for (const nightbus::RunPlan& run : plan.wiring.runs) {
+      std::cout << run.run << ": " << nightbus::print_size(run.size) << ", "
+                << nightbus::show_quantity(run.current_a, nightbus::Dimension::current) << '\n';
     }
-    total_m += *length;
+    std::cout << "verdict: " << nightbus::verdict_name(plan.verdict()) << '\n';
+    return plan.verdict() == nightbus::PlanVerdict::danger ? 1 : 0;
+  } catch (const nightbus::Error& error) {
+    std::cerr << error.what() << '\n';
+    return 2;
   }
-  const auto size = nightbus::parse_size("4/0 AWG");
-  std::cout << nightbus::print_quantity(total_m, nightbus::Dimension::length) << '\n'
-            << std::lround(nightbus::nominal_area_mm2(*size)) << " mm2\n";
-  return 0;
 }
