@@ -335,6 +335,10 @@ struct CaseResult {
   std::optional<CaseMargins> margins;
   std::vector<std::string> loop;  ///< no consistent state: who switches, in order
   bool ok() const { return status == SolveStatus::solved; }
+  /// The figures mean something: a solution, or where things stand while they give way or chatter.
+  bool readable() const {
+    return ok() || softened || (status == SolveStatus::no_consistent_state && !points.empty());
+  }
 };
 
 /// Reads a raw solution back by name.

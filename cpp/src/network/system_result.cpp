@@ -1,5 +1,7 @@
 /// The raw solution, read back by name.
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -28,8 +30,9 @@ class Reader {
     result.iterations = raw_.iterations;
     result.inputs = inputs_;
     for (const StateChange& change : raw_.loop) {
-      result.loop.push_back(compiled_.element_name(change.element) +
-                            (change.turned_on ? " on" : " off"));
+      result.loop.push_back(fmt::format("{} {} at {}", compiled_.element_name(change.element),
+                                        change.turned_on ? "starts" : "stops",
+                                        show_quantity(change.voltage_v, Dimension::voltage)));
     }
     if (raw_.node_v.size() != compiled_.circuit().node_count()) {
       return result;
@@ -258,15 +261,27 @@ CaseResult solve_inputs(const CompiledSystem& compiled, const CaseInputs& inputs
                         Workspace& workspace) {
   const OperatingPoint hard =
       solve(compiled.circuit(), case_parameters(compiled, inputs), workspace);
-  if (hard.status != SolveStatus::collapsed) {
+  if (hard.status != SolveStatus::collapsed && hard.status != SolveStatus::not_converged) {
     return read_case(compiled, inputs, hard);
   }
-  OperatingPoint soft = solve(compiled.circuit(), softened(compiled, inputs), workspace);
-  const bool readable = soft.status == SolveStatus::solved;
-  CaseResult result = read_case(compiled, inputs, readable ? soft : hard);
+  const OperatingPoint soft = solve(compiled.circuit(), softened(compiled, inputs), workspace);
+  if (soft.status == SolveStatus::no_consistent_state) {
+    // On the way down a lock-out trips first, and what it frees lets it start again.
+    CaseResult result = read_case(compiled, inputs, soft);
+    result.collapse_multiplier = hard.collapse_multiplier;
+    return result;
+  }
+  if (soft.status != SolveStatus::solved) {
+    return read_case(compiled, inputs, hard);
+  }
+  CaseResult result = read_case(compiled, inputs, soft);
+  const auto& states = soft.states;
+  if (std::find(states.begin(), states.end(), ElementState::starved) == states.end()) {
+    return result;  // lock-outs have shed enough: what is left runs inside its law
+  }
   result.status = SolveStatus::collapsed;
   result.collapse_multiplier = hard.collapse_multiplier;
-  result.softened = readable;
+  result.softened = true;
   return result;
 }
 

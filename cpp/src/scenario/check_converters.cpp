@@ -33,7 +33,7 @@ void check_one(const CheckInput& in, std::size_t k, std::vector<Finding>& findin
                  Dimension::power);
   for (std::size_t c = 0; c < in.results.size(); ++c) {
     const CaseResult& result = in.results[c];
-    if (!(result.ok() || result.softened) || switched_off(result, converter.name)) {
+    if (!result.readable() || switched_off(result, converter.name)) {
       continue;
     }
     const ConverterResult& at = result.converters[k];

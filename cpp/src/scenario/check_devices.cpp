@@ -47,7 +47,7 @@ void check_device(const CheckInput& in, const Device& device, ResultOf result_of
   Question high("overvoltage", device.kind, device.name, Must::stay_below, Dimension::voltage);
   Question off("undervoltage-lockout", device.kind, device.name, Must::reach, Dimension::voltage);
   for (const CaseResult& result : in.results) {
-    const bool readable = result.ok() || result.softened;
+    const bool readable = result.readable();
     if (!readable || !on(result)) {
       continue;
     }

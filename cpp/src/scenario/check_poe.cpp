@@ -52,7 +52,7 @@ void check_link(const CheckInput& in, std::size_t k, std::vector<Finding>& findi
   Question device_high("overvoltage", kind, link.name, Must::stay_below, Dimension::voltage);
   const std::optional<Range> window = link.window_v ? link.window_v : limits.device_v;
   for (const CaseResult& result : in.results) {
-    if (!(result.ok() || result.softened) || !result.inputs.poe_links[k].on ||
+    if (!result.readable() || !result.inputs.poe_links[k].on ||
         result.poe_links[k].device.state == ElementState::dark) {
       continue;
     }

@@ -19,7 +19,7 @@ void check_bank(const CheckInput& in, std::size_t k, std::vector<Finding>& findi
   Question take("charge-current", "bank", bank.name, Must::stay_below, Dimension::current);
   Question early("voltage-disconnect-early", "bank", bank.name, Must::reach, Dimension::voltage);
   for (const CaseResult& result : in.results) {
-    if (!(result.ok() || result.softened)) {
+    if (!result.readable()) {
       continue;
     }
     const BankResult& at = result.banks[k];

@@ -122,12 +122,23 @@ std::string_view place_of(const System& system, const PointNodes& point) {
 std::vector<HeatSources> heat_sources(const CompiledSystem& compiled, const CaseResult& result) {
   const System& system = compiled.system();
   Ledger ledger(system);
-  for (std::size_t k = 0; k < result.loads.size(); ++k) {
-    ledger.add(system.loads[k].compartment, &HeatSources::devices_w, result.loads[k].power_w);
+  // Without an operating point devices count with what they ask for: on the safe side, and steady.
+  for (std::size_t k = 0; k < system.loads.size(); ++k) {
+    const DrawInputs& asked = result.inputs.loads[k];
+    ledger.add(system.loads[k].compartment, &HeatSources::devices_w,
+               result.ok() ? result.loads[k].power_w
+               : asked.on  ? asked.power_w
+                           : 0.0);
   }
-  for (std::size_t k = 0; k < result.poe_links.size(); ++k) {
+  for (std::size_t k = 0; k < system.poe_links.size(); ++k) {
+    const DrawInputs& asked = result.inputs.poe_links[k];
     ledger.add(system.poe_links[k].compartment, &HeatSources::devices_w,
-               result.poe_links[k].device.power_w);
+               result.ok() ? result.poe_links[k].device.power_w
+               : asked.on  ? asked.power_w
+                           : 0.0);
+  }
+  if (!result.ok()) {
+    return ledger.take();
   }
   for (std::size_t k = 0; k < result.converters.size(); ++k) {
     ledger.add(system.converters[k].compartment, &HeatSources::converters_w,
