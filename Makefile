@@ -2,7 +2,7 @@
 # under .ci do the work. `make` alone lists everything.
 .DEFAULT_GOAL := help
 .NOTPARALLEL:
-.PHONY: help demo test lint bench fuzz tsan notebooks wheel setup clean
+.PHONY: help demo test lint bench fuzz tsan notebooks docs wheel setup clean
 
 help: ## this list
 	@awk -F ': .*## ' '/^[a-z]+: .*## / { printf "  make %-11s%s\n", $$1, $$2 }' Makefile
@@ -27,6 +27,9 @@ tsan: ## the C++ tests with the thread sanitizer
 
 notebooks: ## run the notebooks again and keep their output
 	@.ci/notebooks.sh
+
+docs: ## the field reference, the schema for editors and the list of tables, under out/docs
+	@.ci/docs.sh
 
 wheel: ## a wheel under dist/
 	@.ci/wheel.sh
