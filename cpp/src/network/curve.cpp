@@ -3,16 +3,18 @@
 // singular and a solve at fixed m fails before and after. So the curve is followed by its own
 // length:
 //
-//   predict   z = z0 + h t,          z = (x / V, m), V the voltage scale, t the unit tangent
+//   predict   z = z0 + h t,          z = (x / V, m / M), t the unit tangent
 //   correct   f(x, m) = 0  and  t · (z - z0) = h      (a plane across the tangent)
 //
-// Newton on both, with two solves by J:  J a = -f,  J b = -f_m,
-//   dm = (h - t·(z - z0) - t_x·a/V) / (t_x·b/V + t_m),   dx = a + dm b
-// The tangent solves J b = -f_m, t = (b/V, 1) / |.|, with the sign that goes on as before; past the
-// bend t_m is negative. The end of the curve is where t_m changes sign: the length h is narrowed
-// between a point before and a point after it. m is stationary there, so an error e in h costs e²
-// in m; at a kink (a converter reaching its current limit) bisection closes in on the corner
-// instead.
+// V is the voltage scale; M makes the first tangent half x, half m, so that the end of the curve
+// lies within a few tenths of a unit whatever the loads are. Newton on both, with two solves by J:
+//   J a = -f,  J b = -f_m,   dm = (h - t·(z - z0) - t_x·a/V) / (t_x·b/V + t_m/M),   dx = a + dm b
+// The tangent solves J b = -f_m, t = (b/V, 1/M) / |.|, with the sign that goes on as before; past
+// the bend t_m is negative. A corrected point that lies far off the tangent, or whose pivots say it
+// is on another branch than its tangent does, is refused and the step halved. The end of the curve
+// is where t_m changes sign: the length h is narrowed between a point before and a point after it.
+// m is stationary there, so an error e in h costs e² in m; at a kink (a converter reaching its
+// current limit) bisection closes in on the corner instead.
 #include "network/curve.hpp"
 
 #include <algorithm>
@@ -40,7 +42,30 @@ Curve::Curve(Equations& equations, Newton& newton, const Equations::Setting& set
   now_.multiplier_slope = 1.0;
   const Point upward = now_;
   started_ = tangent(now_, upward);
+  if (!started_) return;
+  double norm2 = 0.0;
+  for (const double slope : now_.x_slope) norm2 += slope * slope;
+  const double steepness = std::sqrt(norm2) / std::max(now_.multiplier_slope, 1e-300);
+  scale_m_ = std::clamp(1.0 / std::max(steepness, 1e-300), 1e-9, 1e9);
+  started_ = tangent(now_, upward);
   before_ = now_;
+}
+
+double Curve::along(const Point& from, const Point& to) const {
+  double sum = (to.multiplier - from.multiplier) / scale_m_ * from.multiplier_slope;
+  for (std::uint32_t row = 0; row < equations_.net().unknowns; ++row)
+    sum += (to.x[row] - from.x[row]) / scale_v_ * from.x_slope[row];
+  return sum;
+}
+
+double Curve::apart_squared(const Point& from, const Point& to) const {
+  const double dm = (to.multiplier - from.multiplier) / scale_m_;
+  double sum = dm * dm;
+  for (std::uint32_t row = 0; row < equations_.net().unknowns; ++row) {
+    const double dx = (to.x[row] - from.x[row]) / scale_v_;
+    sum += dx * dx;
+  }
+  return sum;
 }
 
 bool Curve::tangent(Point& point, const Point& reference) {
@@ -51,19 +76,20 @@ bool Curve::tangent(Point& point, const Point& reference) {
   equations_.load_direction(point.x, direction_);
   for (std::uint32_t row = 0; row < unknowns; ++row) b_[row] = -direction_[row];
   equations_.factor().solve(b_);
-  double norm2 = 1.0;
-  double along = reference.multiplier_slope;
+  const double m = 1.0 / scale_m_;
+  double norm2 = m * m;
+  double onward = m * reference.multiplier_slope;
   for (std::uint32_t row = 0; row < unknowns; ++row) {
     const double slope = b_[row] / scale_v_;
     norm2 += slope * slope;
-    along += slope * reference.x_slope[row];
+    onward += slope * reference.x_slope[row];
   }
   if (!std::isfinite(norm2)) return false;
-  const double factor = (along < 0.0 ? -1.0 : 1.0) / std::sqrt(norm2);
+  const double factor = (onward < 0.0 ? -1.0 : 1.0) / std::sqrt(norm2);
   for (std::uint32_t row = 0; row < unknowns; ++row)
     point.x_slope[row] = b_[row] / scale_v_ * factor;
-  point.multiplier_slope = factor;
-  return true;
+  point.multiplier_slope = m * factor;
+  return (point.multiplier_slope > 0.0) == equations_.factor().positive();
 }
 
 bool Curve::correct(const Point& from, double length, Point& to) {
@@ -71,17 +97,15 @@ bool Curve::correct(const Point& from, double length, Point& to) {
   to = from;
   for (std::uint32_t row = 0; row < unknowns; ++row)
     to.x[row] += length * scale_v_ * from.x_slope[row];
-  to.multiplier += length * from.multiplier_slope;
+  to.multiplier += length * from.multiplier_slope * scale_m_;
   for (int k = 0; k < corrector_limit; ++k) {
     equations_.set_multiplier(to.multiplier);
     equations_.evaluate(to.x, f_, true);
     bool balanced = true;
-    double plane = length - (to.multiplier - from.multiplier) * from.multiplier_slope;
-    for (std::uint32_t row = 0; row < unknowns; ++row) {
-      plane -= (to.x[row] - from.x[row]) / scale_v_ * from.x_slope[row];
+    for (std::uint32_t row = 0; row < unknowns; ++row)
       if (!(std::abs(f_[row]) <= 10.0 * equations_.tolerance(row))) balanced = false;
-    }
-    if (balanced && k > 0) return tangent(to, from);
+    if (balanced && k > 0)
+      return apart_squared(from, to) <= 1.5 * length * length + 1e-24 && tangent(to, from);
     if (!equations_.factor().factorise()) return false;
     equations_.load_direction(to.x, direction_);
     for (std::uint32_t row = 0; row < unknowns; ++row) {
@@ -91,13 +115,14 @@ bool Curve::correct(const Point& from, double length, Point& to) {
     equations_.factor().solve(a_);
     equations_.factor().solve(b_);
     double along_a = 0.0;
-    double along_b = from.multiplier_slope;
+    double along_b = from.multiplier_slope / scale_m_;
     for (std::uint32_t row = 0; row < unknowns; ++row) {
       along_a += a_[row] / scale_v_ * from.x_slope[row];
       along_b += b_[row] / scale_v_ * from.x_slope[row];
     }
-    const double dm = (plane - along_a) / along_b;
-    if (!std::isfinite(dm) || std::abs(dm) > 10.0 * (1.0 + std::abs(to.multiplier))) return false;
+    const double dm = (length - along(from, to) - along_a) / along_b;
+    if (!std::isfinite(dm) || std::abs(dm) > 10.0 * (scale_m_ + std::abs(to.multiplier)))
+      return false;
     for (std::uint32_t row = 0; row < unknowns; ++row) to.x[row] += a_[row] + dm * b_[row];
     to.multiplier += dm;
   }
@@ -119,7 +144,8 @@ Curve::Step Curve::advance() {
       before_ = std::move(now_);
       now_ = std::move(next);
       if (now_.multiplier_slope <= 0.0) return find_peak() ? Step::end : Step::stuck;
-      if (turn > 0.98) length_ *= 2.0;
+      const double longest = 0.05 * (1.0 + std::abs(now_.multiplier) / scale_m_);
+      if (turn > 0.98) length_ = std::min(2.0 * length_, longest);
       return Step::forward;
     }
     // A kink turns sharply however short the step: then the corner itself is the end.
@@ -136,13 +162,7 @@ Curve::Step Curve::advance() {
 
 bool Curve::find_peak() {
   double low = 0.0;
-  double high = 0.0;
-  {
-    // The plane coordinate of now_ seen from before_.
-    high = (now_.multiplier - before_.multiplier) * before_.multiplier_slope;
-    for (std::uint32_t row = 0; row < equations_.net().unknowns; ++row)
-      high += (now_.x[row] - before_.x[row]) / scale_v_ * before_.x_slope[row];
-  }
+  double high = along(before_, now_);
   peak_ = before_;
   double slope_low = before_.multiplier_slope;
   double slope_high = now_.multiplier_slope;
@@ -154,7 +174,7 @@ bool Curve::find_peak() {
       // Right at the end J is singular to rounding: the last good point is as near as it gets.
       high = at;
       slope_high = std::min(slope_high, -1e-3);
-      if (high - low < 1e-7 * (1.0 + peak_.multiplier)) break;
+      if (high - low < 1e-8) break;
       continue;
     }
     if (middle.multiplier >= peak_.multiplier) peak_ = middle;
@@ -165,7 +185,7 @@ bool Curve::find_peak() {
       high = at;
       slope_high = middle.multiplier_slope;
     }
-    if (std::abs(middle.multiplier_slope) * (high - low) < 1e-10 * (1.0 + peak_.multiplier)) break;
+    if (std::abs(middle.multiplier_slope) * (high - low) < 1e-11) break;
   }
   return true;
 }
@@ -173,9 +193,7 @@ bool Curve::find_peak() {
 std::optional<Curve::Point> Curve::crossing(const std::function<double(const Point&)>& value,
                                             double relative_accuracy) {
   double low = 0.0;
-  double high = (now_.multiplier - before_.multiplier) * before_.multiplier_slope;
-  for (std::uint32_t row = 0; row < equations_.net().unknowns; ++row)
-    high += (now_.x[row] - before_.x[row]) / scale_v_ * before_.x_slope[row];
+  double high = along(before_, now_);
   double value_low = value(before_);
   double value_high = value(now_);
   if (!(value_low < 0.0) || value_high < 0.0) return std::nullopt;
@@ -195,8 +213,8 @@ std::optional<Curve::Point> Curve::crossing(const std::function<double(const Poi
     const double share = std::abs(value_high - value_low) > 0.0
                              ? std::abs(here) / std::abs(value_high - value_low)
                              : 0.0;
-    if ((high - low) * std::min(1.0, share) <
-        0.1 * relative_accuracy * (1e-3 + std::abs(middle.multiplier)))
+    if ((high - low) * std::min(1.0, share) * scale_m_ <
+        0.1 * relative_accuracy * (1e-6 * scale_m_ + std::abs(middle.multiplier)))
       return middle;
   }
   return middle;

@@ -44,11 +44,15 @@ class Curve {
  private:
   bool correct(const Point& from, double length, Point& to);
   bool tangent(Point& point, const Point& reference);
+  // Along the tangent of `from`, how far `to` is; and how far off it, squared, in all.
+  double along(const Point& from, const Point& to) const;
+  double apart_squared(const Point& from, const Point& to) const;
   bool find_peak();
 
   Equations& equations_;
   double scale_v_;
-  double length_ = 0.1;
+  double scale_m_ = 1.0;  // multiplier over which voltages would move by about themselves
+  double length_ = 0.02;
   bool started_ = false;
   Point before_, now_, peak_;
   std::vector<double> f_, direction_, a_, b_;

@@ -6,6 +6,8 @@
 #include <limits>
 #include <new>
 
+#include "network/equations.hpp"
+
 namespace nightbus::network_detail {
 
 namespace {
@@ -21,7 +23,7 @@ FastPath::FastPath(const Description& description, const Net& net, std::span<con
   set_dependents();
   row_node_.assign(net.rows, 0);
   for (Index node = description.nodes; node-- > 0;) row_node_[net.row[node]] = node;
-  start_from(start_v, start_x_, start_leaf_);
+  start_from(start_v, start_x_, start_leaf_, start_inverse_);
 
   const Program& p = program_;
   LaneView& v = view_;
@@ -65,6 +67,7 @@ FastPath::FastPath(const Description& description, const Net& net, std::span<con
   v.inverse_tolerance = p.inverse_tolerance.data();
   v.start_x = start_x_.data();
   v.start_leaf = start_leaf_.data();
+  v.start_inverse = start_inverse_.data();
   v.slots = static_cast<std::uint32_t>(description.values.size());
   v.values = description.values.data();
   none_varied_.assign(description.values.size(), none);
@@ -199,6 +202,7 @@ void FastPath::set_dependents() {
   for (Index k = 0; k < p.links.size(); ++k) chain_of(p.links[k].chain, Stale::link, k);
   for (Index k = 0; k < p.loads.size(); ++k) {
     block_of(p.loads[k].element, Stale::load, k);
+    chain_of(p.loads[k].chain, Stale::load_chain, k);
     chain_of(p.loads[k].chain, Stale::load, k);
   }
   for (Index k = 0; k < p.sources.size(); ++k) {
@@ -221,7 +225,7 @@ void FastPath::set_dependents() {
 }
 
 void FastPath::start_from(std::span<const double> node_v, std::vector<double>& x,
-                          std::vector<double>& leaf) const {
+                          std::vector<double>& leaf, std::vector<double>& inverse) const {
   const Program& p = program_;
   x.assign(p.unknowns, 0.0);
   const auto row_v = [&](Index row) { return node_v[row_node_[row]]; };
@@ -229,9 +233,19 @@ void FastPath::start_from(std::span<const double> node_v, std::vector<double>& x
     if (at.x < p.unknowns) x[at.x] = row_v(at.row);
   for (const RowPair& pair : p.pairs) x[pair.x] = row_v(pair.p) - row_v(pair.n);
   leaf.assign(p.pure + p.mixed, 0.0);
+  inverse.assign(p.pure + p.mixed, 0.0);
   for (Index k = 0; k < leaf.size(); ++k) {
     const Element& element = description_->elements[p.loads[k].element];
     leaf[k] = node_v[element.a] - node_v[element.b];
+    // q = 1 / (2 A v - B) with the numbers as built; B = A v + C / v.
+    const std::span<const double> values = description_->values;
+    const LoadNumbers n = load_of(*description_, values, {}, p.loads[k].element, 1.0, 0.0, true);
+    double r = 0.0;
+    for (Index c = p.loads[k].chain.first; c < p.loads[k].chain.last; ++c)
+      r += values[p.chains[c].block + slot::resistance];
+    const double v = leaf[k] > 0.0 ? leaf[k] : 1.0;
+    inverse[k] = 1.0 / ((1.0 + r * n.conductance) * v - r * n.power / v);
+    if (!(inverse[k] > 0.0)) inverse[k] = 1.0 / v;
   }
 }
 
@@ -242,11 +256,15 @@ FastRunner::FastRunner(const FastPath& path, const LaneKernel& kernel)
                      view_.converter_constants.items + view_.converters.size);
   view_.load_constants = list_of(loads_);
   view_.converter_constants = list_of(converters_);
-  const std::size_t doubles = kernel.memory(view_);
+  allocate();
+}
+
+void FastRunner::allocate() {
+  const std::size_t doubles = kernel_->memory(view_);
   constexpr std::align_val_t alignment{64};
   memory_.reset(static_cast<double*>(::operator new((doubles + 8) * sizeof(double), alignment)));
   std::fill_n(memory_.get(), doubles, 0.0);
-  rows_ = kernel.row_values(view_, memory_.get());
+  rows_ = kernel_->row_values(view_, memory_.get());
 }
 
 void FastRunner::Free::operator()(double* block) const {
@@ -294,6 +312,7 @@ void FastRunner::mark(std::span<const std::uint32_t> slots) {
   view_.dirty_chains = at(Stale::chain);
   view_.dirty_links = at(Stale::link);
   view_.dirty_loads = at(Stale::load);
+  view_.dirty_load_chains = at(Stale::load_chain);
   view_.dirty_sources = at(Stale::source);
   view_.dirty_chargers = at(Stale::charger);
   view_.dirty_diodes = at(Stale::diode);
@@ -352,28 +371,32 @@ void FastRunner::set_base(std::span<const double> values, std::span<const std::u
 void FastRunner::set_columns(std::vector<VariedSlot> varied, std::vector<OutputColumn> outputs) {
   varied_ = std::move(varied);
   outputs_ = std::move(outputs);
+  view_.outputs = list_of(outputs_);
+  view_.varied = list_of(varied_);
+  allocate();
+  kernel_->prepare(view_, memory_.get());
   varied_of_slot_.assign(view_.slots, none);
   changed_.clear();
   for (std::uint32_t k = 0; k < varied_.size(); ++k) {
     varied_of_slot_[varied_[k].slot] = k;
     changed_.push_back(varied_[k].slot);
   }
+  view_.varied_of_slot = varied_of_slot_.data();
   clear_marks();
   mark(changed_);
-  view_.varied_of_slot = varied_of_slot_.data();
-  view_.varied = list_of(varied_);
-  view_.outputs = list_of(outputs_);
 }
 
 void FastRunner::set_start(std::span<const double> node_v) {
   if (node_v.empty()) {
     view_.start_x = path_->view().start_x;
     view_.start_leaf = path_->view().start_leaf;
+    view_.start_inverse = path_->view().start_inverse;
     return;
   }
-  path_->start_from(node_v, start_x_, start_leaf_);
+  path_->start_from(node_v, start_x_, start_leaf_, start_inverse_);
   view_.start_x = start_x_.data();
   view_.start_leaf = start_leaf_.data();
+  view_.start_inverse = start_inverse_.data();
 }
 
 void FastRunner::run(std::size_t first, std::uint32_t count, GroupResult& result) {

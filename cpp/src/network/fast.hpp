@@ -17,6 +17,7 @@ enum class Stale : std::uint8_t {
   chain,
   link,
   load,
+  load_chain,
   source,
   charger,
   diode,
@@ -47,8 +48,8 @@ class FastPath {
   bool binary(std::uint32_t slot) const { return binary_[slot] != 0; }
 
   // x and leaf voltages for these node voltages.
-  void start_from(std::span<const double> node_v, std::vector<double>& x,
-                  std::vector<double>& leaf) const;
+  void start_from(std::span<const double> node_v, std::vector<double>& x, std::vector<double>& leaf,
+                  std::vector<double>& inverse) const;
 
  private:
   void set_constants();
@@ -65,7 +66,7 @@ class FastPath {
   std::vector<ConverterConstants> converters_;
   std::vector<double> low_, high_;
   std::vector<std::uint8_t> binary_;
-  std::vector<double> start_x_, start_leaf_;
+  std::vector<double> start_x_, start_leaf_, start_inverse_;
   std::vector<Dependent> dependents_;
   std::vector<Index> starts_;
   std::vector<std::uint32_t> none_varied_;
@@ -93,6 +94,7 @@ class FastRunner {
   }
 
  private:
+  void allocate();
   void mark(std::span<const std::uint32_t> slots);
   void clear_marks();
 
@@ -108,8 +110,8 @@ class FastRunner {
   std::vector<VariedSlot> varied_;
   std::vector<std::uint32_t> varied_of_slot_, changed_;
   std::vector<OutputColumn> outputs_;
-  std::vector<Index> dirty_[9];
-  std::vector<double> start_x_, start_leaf_;
+  std::vector<Index> dirty_[10];
+  std::vector<double> start_x_, start_leaf_, start_inverse_;
   struct Free {
     void operator()(double* block) const;
   };

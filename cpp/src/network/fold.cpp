@@ -74,9 +74,15 @@ class Folder {
   void run() {
     collect();
     for (Index row = 0; row < net_.unknowns; ++row) queue_.push_back(row);
-    for (std::size_t k = 0; k < queue_.size(); ++k) {
-      const Index row = queue_[k];
-      if (!gone_[row]) touch(row);
+    // Pairs last: a chain must be one link before it can lead to a pair.
+    for (std::size_t k = 0, pair_k = 0; k < queue_.size() || pair_k < pair_queue_.size();) {
+      if (k < queue_.size()) {
+        const Index row = queue_[k++];
+        if (!gone_[row] && !touch(row)) pair_queue_.push_back(row);
+      } else {
+        const Index row = pair_queue_[pair_k++];
+        if (!gone_[row]) try_pair(row);
+      }
     }
   }
 
@@ -139,11 +145,12 @@ class Folder {
     if (unknown(row)) queue_.push_back(row);
   }
 
-  void touch(Index row) {
+  // True when a simple rule took the row away.
+  bool touch(Index row) {
     const std::vector<Index>& at = live(row);
     if (at.size() == 1 && edges[at[0]].kind == EdgeKind::link) {
       drop_dangling(row, at[0]);
-      return;
+      return true;
     }
     if (at.size() == 2) {
       const Index e = at[0];
@@ -153,19 +160,19 @@ class Folder {
       if (other(e, row) != other(f, row)) {
         if (link_e && link_f) {
           join_series(row, e, f);
-          return;
+          return true;
         }
         if (link_e && absorbs(f)) {
           absorb(row, e, f);
-          return;
+          return true;
         }
         if (link_f && absorbs(e)) {
           absorb(row, f, e);
-          return;
+          return true;
         }
       }
     }
-    try_pair(row);
+    return false;
   }
 
   void drop_dangling(Index row, Index link) {
@@ -192,7 +199,7 @@ class Folder {
 
   bool absorbs(Index e) const {
     const Edge& edge = edges[e];
-    if (edge.kind == EdgeKind::source) return true;
+    if (edge.kind == EdgeKind::source || edge.kind == EdgeKind::child) return true;
     if (edge.kind != EdgeKind::load) return false;
     return values_[d_.elements[edge.element].parameters + slot::fan] == 0.0;
   }
@@ -201,10 +208,19 @@ class Folder {
     const Index outer = other(link, row);
     Chain chain = from_row(edges[link], outer);
     Edge& edge = edges[e];
-    Chain& side = edge.a == row ? edge.chain : edge.back;
-    extend(chain, row, side);
-    side = std::move(chain);
-    (edge.a == row ? edge.a : edge.b) = outer;
+    const bool at_a = edge.a == row;
+    if (edge.kind == EdgeKind::child) {
+      Pair& pair = pairs[edge.element];
+      Chain& side = at_a ? pair.plus : pair.minus;
+      extend(chain, row, side);
+      side = std::move(chain);
+      (at_a ? pair.up : pair.un) = outer;
+    } else {
+      Chain& side = at_a ? edge.chain : edge.back;
+      extend(chain, row, side);
+      side = std::move(chain);
+    }
+    (at_a ? edge.a : edge.b) = outer;
     edges[link].alive = false;
     gone_[row] = 1;
     at_[outer].push_back(e);
@@ -289,7 +305,7 @@ class Folder {
   std::span<const double> values_;
   std::vector<std::vector<Index>> at_;
   std::vector<std::uint8_t> gone_;
-  std::vector<Index> queue_;
+  std::vector<Index> queue_, pair_queue_;
 };
 
 // Turns what the folder left into index lists.

@@ -81,8 +81,9 @@ struct LaneView {
   List<Index> chain_rows;
   List<RowCopy> copies;
   const double* inverse_tolerance = nullptr;
-  const double* start_x = nullptr;     // by position
-  const double* start_leaf = nullptr;  // terminal voltage of pure and mixed loads
+  const double* start_x = nullptr;        // by position
+  const double* start_leaf = nullptr;     // terminal voltage of pure and mixed loads
+  const double* start_inverse = nullptr;  // their q, see lane_kernel.hpp
   List<LockOutCheck> lock_outs;
 
   // Scenario numbers.
@@ -95,8 +96,8 @@ struct LaneView {
   const std::uint8_t* binary = nullptr;  // a slot that may only be 0 or 1
 
   // What depends on varied slots and is computed again for every group.
-  List<Index> dirty_links, dirty_loads, dirty_sources, dirty_chargers, dirty_diodes,
-      dirty_conductors, dirty_converters, dirty_chains;
+  List<Index> dirty_links, dirty_loads, dirty_load_chains, dirty_sources, dirty_chargers,
+      dirty_diodes, dirty_conductors, dirty_converters, dirty_chains;
   bool dirty_ports = false, dirty_matrix = false, dirty_known = false;
 
   List<OutputColumn> outputs;

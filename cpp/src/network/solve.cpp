@@ -124,7 +124,11 @@ class Solver {
   }
 
   bool shorted(const Net& net, std::span<const double> x, Equations& equations) {
-    for (const std::uint32_t e : net.ideal_loops) {
+    if (net.ideal_loops.empty()) return false;
+    // Which element of a loop the tree took is arbitrary, so all of them are looked at.
+    std::vector<std::uint32_t> ideal(net.ideal_loops);
+    for (const IdealEdge& edge : net.ideal_tree) ideal.push_back(edge.element);
+    for (const std::uint32_t e : ideal) {
       const Element& element = description_.elements[e];
       double gap = x[net.row[element.a]] - x[net.row[element.b]];
       if (element.kind == ElementKind::source) gap -= values_[element.parameters + slot::emf];
