@@ -15,6 +15,7 @@
 #include <queue>
 
 #include "wiring/feeder_bounds.hpp"
+#include "wiring/feeder_coupled.hpp"
 #include "wiring/tree_fronts.hpp"
 
 namespace nightbus {
@@ -169,9 +170,41 @@ class Search {
       }
       const bool shorter = count(branch.lists) < before;
       const bool tighter = branch.bound > bound_before + 1e-7 * (1.0 + std::abs(bound_before));
-      if (!shorter && !tighter && turn > 0) break;
+      if (!shorter && !tighter && turn > 0) {
+        if (couple(relaxed, least, solved, branch, option)) return;
+        break;
+      }
     }
     split(branch, option);
+  }
+
+  /// The sharper programme, when the simple one has nothing more to give. True: the branch is done.
+  bool couple(const Relaxation& relaxed, const LeastCurrents& least, const Solved& solved,
+              Branch& branch, std::vector<std::uint32_t>& option) {
+    if (relaxed.patterns > 1 || !best_.feasible) return false;
+    for (const std::size_t d : solved.dims) {
+      const auto which = relaxed.case_of(d, model_.cases);
+      if (!which) continue;
+      wiring_detail::CoupledAsk ask;
+      ask.dimension = d;
+      ask.cut_off = wanted_below();
+      ask.outside = solved.marginals.outside;
+      const std::size_t m = model_.draws.size();
+      ask.tangent_v.assign(
+          best_.state.draw_v.begin() + static_cast<std::ptrdiff_t>(*which * m),
+          best_.state.draw_v.begin() + static_cast<std::ptrdiff_t>((*which + 1) * m));
+      const auto coupled = wiring_detail::choose_coupled(model_, relaxed, least, ask);
+      best_.labels += coupled.labels;
+      if (coupled.gave_up) continue;
+      if (!coupled.feasible) return true;
+      branch.bound = std::max(branch.bound, coupled.value);
+      for (std::size_t e = 0; e < option.size(); ++e) {
+        option[e] = relaxed.kept[e][coupled.of_kept[e]];
+      }
+      FeederState state;
+      if (verify(option, coupled.value, state)) return true;
+    }
+    return false;
   }
 
   /// Drops no plan of the branch below the best known can undercut.

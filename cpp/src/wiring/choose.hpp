@@ -1,0 +1,61 @@
+#pragma once
+/// Private: the steps of choose_wiring().
+
+#include <string>
+#include <vector>
+
+#include "nightbus/wiring_tree.hpp"
+#include "wiring/run_context.hpp"
+
+namespace nightbus::wiring_detail {
+
+/// Both poles of one run with one size, as the compiler sees them.
+struct SizeOption {
+  ConductorSize size;
+  RunResistance positive, negative;
+};
+/// [run][size]: the sizes that may be chosen, thinnest first; one where the file gives it.
+std::vector<std::vector<SizeOption>> size_options(const CompiledSystem& compiled);
+
+/// A candidate with what the tree programme needs of it.
+struct Choosable {
+  Candidate candidate;
+  SizeOption option;
+  double value = 0.0;  ///< of the objective
+  double ampacity_a = 0.0;
+  std::string ampacity_rule;
+};
+
+struct ChoiceState {
+  std::vector<std::vector<Choosable>> candidates;  ///< [run][size]
+  std::vector<std::size_t> chosen;                 ///< [run]
+  bool feasible = true;  ///< of the tree: every drop limit that can be met is met
+  TreeChoice tree;
+};
+
+Weights weights_of(const System& system, const WiringOptions& options);
+
+/// All sizes of all runs with their local checks and best devices. With `words` every check is
+/// kept.
+std::vector<std::vector<Choosable>> judge_all(const Solved& solved,
+                                              const std::vector<RunContext>& contexts,
+                                              const std::vector<std::vector<SizeOption>>& sizes,
+                                              const DeviceRules* devices, const Weights& weights,
+                                              bool words);
+
+/// Least value at the currents of `solved`; `share` multiplies every drop limit.
+ChoiceState choose_at(const Solved& solved, const std::vector<RunContext>& contexts,
+                      std::vector<std::vector<Choosable>> candidates, double share);
+
+/// Drops of every device in its worst case, against limit and window.
+std::vector<EndVolts> ends_of(const Solved& solved);
+
+std::vector<RunChoice> choices_of(const CompiledSystem& compiled, const ChoiceState& state);
+
+/// Turns the final state into the plan that is handed out.
+void fill_runs(WiringPlan& plan, const Solved& solved, const std::vector<RunContext>& contexts,
+               ChoiceState&& state, bool explain);
+void fill_findings(WiringPlan& plan, const System& system);
+void fill_size_ups(WiringPlan& plan, const Solved& solved, const ChoiceState& state);
+
+}  // namespace nightbus::wiring_detail

@@ -1,0 +1,119 @@
+/// Checks of one conductor on one run: ampacity by every rule set, terminals, its temperature at
+/// load, the least size the rules allow.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "wiring/run_context.hpp"
+
+namespace nightbus::wiring_detail {
+
+namespace {
+
+AmpacityAsk ask_of(const RunContext& context, const Conductor& conductor) {
+  AmpacityAsk ask;
+  ask.size = conductor.size;
+  ask.area_mm2 = conductor.area_mm2;
+  ask.material = conductor.material;
+  ask.insulation_c = context.insulation_c;
+  ask.terminal_c = context.terminal_c;
+  ask.installation = context.installation;
+  ask.ambient_c = context.ambient_c;
+  ask.bundle = context.bundle;
+  ask.parallel = context.parallel;
+  ask.solar = context.solar;
+  ask.circuit_a = context.design_a;
+  return ask;
+}
+
+std::string design_case_name(const RunContext& context) {
+  return context.cases.empty() ? std::string{} : context.cases[context.design_case].name;
+}
+
+/// Hottest the conductor gets at its design current under this rule set's own table.
+Verdict temperature_verdict(const RunContext& context, const Conductor& conductor,
+                            const CorrectedAmpacity& ampacity) {
+  const double rated_a =
+      ampacity.table.value * ampacity.grouping.value * std::max(context.parallel, 1);
+  const Material& material = context.catalogue->material(conductor.material);
+  const auto reached =
+      conductor_temperature_c(context.design_a, context.ambient_c, rated_a, ampacity.table.column_c,
+                              ampacity.table.base_ambient_c, material.zero_resistance_k);
+  Verdict verdict;
+  verdict.code = "conductor-temperature";
+  verdict.dimension = Dimension::temperature;
+  verdict.value = reached;
+  verdict.limit = context.insulation_c;
+  verdict.passed = reached && *reached <= context.insulation_c + 1e-6;
+  return verdict;
+}
+
+}  // namespace
+
+ConductorJudgement judge_conductor(const RunContext& context, const Conductor& conductor,
+                                   std::vector<Verdict>* verdicts) {
+  ConductorJudgement judgement;
+  const auto keep = [&](Verdict verdict) {
+    if (!verdict.passed && verdict.rejects) judgement.fits = false;
+    if (verdicts) verdicts->push_back(std::move(verdict));
+  };
+  const auto all = corrected_ampacities(context.rules, ask_of(context, conductor));
+  const bool any = !all.empty() && all.front().known;
+  for (const CorrectedAmpacity& ampacity : all) {
+    Verdict verdict;
+    verdict.code = ampacity.terminal_governs ? "terminal-limit" : "ampacity";
+    verdict.dimension = Dimension::current;
+    verdict.value = context.design_a;
+    if (ampacity.known) {
+      verdict.limit = ampacity.value_a;
+      verdict.passed = context.design_a <= ampacity.value_a * (1.0 + 1e-9);
+    } else {
+      // One silent rule set among others is a notice; where all are silent nothing is proven.
+      verdict.code = "missing-unchecked";
+      verdict.passed = false;
+      verdict.rejects = !any;
+      verdict.severity = any ? Severity::notice : Severity::danger;
+    }
+    if (verdicts) {
+      verdict.rule = ampacity.rule();
+      verdict.detail = ampacity.known ? ampacity.breakdown() : " " + ampacity.missing + ".";
+      verdict.case_name = design_case_name(context);
+    }
+    keep(std::move(verdict));
+  }
+  if (any) {
+    judgement.ampacity_a = all.front().value_a;
+    if (verdicts) judgement.ampacity_rule = all.front().rule();
+    Verdict verdict = temperature_verdict(context, conductor, all.front());
+    if (verdicts) {
+      verdict.rule = all.front().table.from.text();
+      verdict.detail = fmt::format("air {:.0f} °C", context.ambient_c);
+      verdict.case_name = design_case_name(context);
+    }
+    keep(std::move(verdict));
+  }
+  for (const RuleSet* rules : context.rules) {
+    const bool sheathed = context.run->sheathed || context.installation == Installation::conduit;
+    const auto least = rules->minimum_size(sheathed ? "in sheath" : "alone");
+    if (!least) continue;
+    Verdict verdict;
+    verdict.code = "minimum-size";
+    verdict.severity = Severity::warning;
+    verdict.at_least = true;
+    verdict.dimension = Dimension::area;
+    verdict.value = conductor.area_mm2;
+    verdict.limit = least->area_mm2;
+    verdict.passed = conductor.area_mm2 >= least->area_mm2 * (1.0 - 1e-3);
+    if (verdicts) {
+      verdict.rule = least->from.text();
+      verdict.detail = least->applies_to;
+    }
+    keep(std::move(verdict));
+  }
+  return judgement;
+}
+
+}  // namespace nightbus::wiring_detail
