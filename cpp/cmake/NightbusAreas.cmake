@@ -3,19 +3,21 @@
 set(NIGHTBUS_AREAS quantity source finding catalogue system reader network wiring protection
                    thermal energy scenario)
 
-# The network kernels compute the same bits on every machine (nothing is fused), and each vector unit
-# has a file of its own with its own flags; which one runs is decided at run time.
+# Kernels compute the same bits on every machine (nothing is fused), and each vector unit has a file of
+# its own with its own flags; which one runs is decided at run time.
 function(nightbus_set_kernel_flags)
-  set(folder "${PROJECT_SOURCE_DIR}/cpp/src/network")
-  file(GLOB kernels "${folder}/kernel_*.cpp")
-  set_source_files_properties(${kernels} PROPERTIES COMPILE_OPTIONS "-ffp-contract=off")
-  if(CMAKE_SYSTEM_PROCESSOR MATCHES "x86_64|AMD64|i[3-6]86")
-    set_source_files_properties("${folder}/kernel_avx2.cpp"
-                                PROPERTIES COMPILE_OPTIONS "-ffp-contract=off;-mavx2")
-    set_source_files_properties(
-      "${folder}/kernel_avx512.cpp"
-      PROPERTIES COMPILE_OPTIONS "-ffp-contract=off;-mavx512f;-mavx512dq;-mavx512vl")
-  endif()
+  foreach(area IN ITEMS network energy)
+    set(folder "${PROJECT_SOURCE_DIR}/cpp/src/${area}")
+    file(GLOB kernels "${folder}/kernel_*.cpp")
+    set_source_files_properties(${kernels} PROPERTIES COMPILE_OPTIONS "-ffp-contract=off")
+    if(CMAKE_SYSTEM_PROCESSOR MATCHES "x86_64|AMD64|i[3-6]86")
+      set_source_files_properties("${folder}/kernel_avx2.cpp"
+                                  PROPERTIES COMPILE_OPTIONS "-ffp-contract=off;-mavx2")
+      set_source_files_properties(
+        "${folder}/kernel_avx512.cpp"
+        PROPERTIES COMPILE_OPTIONS "-ffp-contract=off;-mavx512f;-mavx512dq;-mavx512vl")
+    endif()
+  endforeach()
 endfunction()
 
 function(nightbus_add_areas)

@@ -18,7 +18,8 @@ struct BankPort {
   double emf_v = 12.0;
   double charge_ohm = 0.01, discharge_ohm = 0.01;  ///< bank alone, without the path
   double path_ohm = 0.0;
-  double charge_limit_a = 0.0;  ///< 0: charging is blocked
+  double turn_down_a = 1e30;    ///< the supplies are turned down so that the bank gets no more
+  double charge_limit_a = 0.0;  ///< what the plates accept; 0: charging is blocked
   bool can_discharge = true;
 };
 
@@ -49,10 +50,12 @@ struct BusProblem {
 };
 
 struct BankFlow {
-  double current_a = 0.0;  ///< into the bank
-  bool limited = false;    ///< the bank would take more at this voltage than it accepts
+  double terminal_v = 0.0;  ///< of the bank itself
+  double current_a = 0.0;   ///< into the bank
+  bool limited = false;     ///< the bank would take more at this voltage than it accepts
 };
 struct SupplyFlow {
+  double power_w = 0.0;    ///< at its output, its path's loss included
   double current_a = 0.0;  ///< into the bus
   bool at_set = false;     ///< held back by its voltage
 };
@@ -74,6 +77,7 @@ struct BusSolution {
   double bus_v = 0.0;
   double lift = 1.0;         ///< d(bus volts) / d(EMF of all banks together)
   double wire_loss_w = 0.0;  ///< paths of loads, converters, supplies and banks
+  bool turned_down = false;  ///< a bank's charge-current limit governs, not a set voltage
   int overdrawn_load = -1;   ///< a load beyond what its own path can carry
   int overdrawn_converter = -1;
   std::vector<BankFlow> banks;

@@ -80,8 +80,7 @@ void Engine::book_supplies(double hours) {
   const bool alive = trial_.bus.bus_v > 0.0;
   for (std::size_t s = 0; s < problem_.supplies.size(); ++s) {
     const SupplyPort& port = problem_.supplies[s];
-    const double i = trial_.bus.supplies[s].current_a;
-    const double watts = (trial_.bus.bus_v + i * port.path_ohm) * i;
+    const double watts = trial_.bus.supplies[s].power_w;
     if (s >= in_.arrays.size()) {
       l.charger_wh += watts * hours;
       if (port.on) {

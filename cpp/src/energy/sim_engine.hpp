@@ -72,8 +72,7 @@ struct Trial {
   std::vector<double> space_heat_w;
   ThermalState heat;
   double bus_end_v = 0.0;
-  bool turned_down = false;  ///< a charge-current limit of a bank governs, not the stage
-  bool held = false;         ///< the stage's voltage stands at the bus
+  bool held = false;  ///< the stage's voltage stands at the bus
 };
 
 class Engine {

@@ -35,8 +35,7 @@ void Engine::heat_spaces(double dt_s) {
     }
     for (std::size_t s = 0; s < problem_.supplies.size(); ++s) {
       const SupplyPort& port = problem_.supplies[s];
-      const double i = trial_.bus.supplies[s].current_a;
-      const double watts = (trial_.bus.bus_v + i * port.path_ohm) * i;
+      const double watts = trial_.bus.supplies[s].power_w;
       if (s < in_.arrays.size()) {
         const SolarController& c = in_.arrays[s].model.controller;
         const double lost =

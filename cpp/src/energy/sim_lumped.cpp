@@ -46,6 +46,9 @@ class LumpedBus final : public BusSolver {
   LoadFlow behind(const SimLoad& load, double power_w, double feed_v) const;
   Value loads_at(double v) const;
   Value banks_at(const BusProblem& problem, double v) const;
+  /// The supply's set voltage, or where a bank takes just its charge-current limit if that is
+  /// lower.
+  double set_of(const SupplyPort& s) const { return std::min(s.set_v, turned_down_v_); }
   Value supplies_at(const BusProblem& problem, double v, double pushed_out_below) const;
   Value total(const BusProblem& problem, double v, double pushed_out_below) const;
   bool find(const BusProblem& problem, double low, double high, double pushed_out_below, double& v);
@@ -60,6 +63,7 @@ class LumpedBus final : public BusSolver {
   double inner_wire_w_ = 0.0;  ///< lost between converters and their loads
   int packed_overdrawn_load_ = -1, packed_overdrawn_converter_ = -1;
   double last_v_ = 0.0;
+  double turned_down_v_ = 1e30;
 };
 
 LoadFlow LumpedBus::behind(const SimLoad& load, double power_w, double feed_v) const {
@@ -205,7 +209,7 @@ Value supply_at(const SupplyPort& s, double v) {
 Value LumpedBus::supplies_at(const BusProblem& problem, double v, double pushed_out_below) const {
   Value sum;
   for (const SupplyPort& s : problem.supplies) {
-    if (!s.on || s.set_v < pushed_out_below) continue;
+    if (!s.on || set_of(s) < pushed_out_below) continue;
     const Value one = supply_at(s, v);
     sum.f += one.f;
     sum.slope += one.slope;
@@ -227,11 +231,13 @@ bool LumpedBus::find(const BusProblem& problem, double low, double high, double 
   for (int k = 0; k < 200; ++k) {
     const Value now = total(problem, v, pushed_out_below);
     (now.f > 0.0 ? low : high) = v;
-    double next = now.slope < 0.0 ? v - now.f / now.slope : low;
-    if (!(next > low && next < high)) next = 0.5 * (low + high);
+    double next = now.slope < 0.0 ? v - now.f / now.slope : -1.0;
+    const bool newton = next >= low && next <= high;
+    if (!newton) next = 0.5 * (low + high);
     const double moved = std::abs(next - v);
     v = next;
-    if (moved <= 1e-14 * v) break;
+    // Newton's last step leaves an error of its square; a halved bracket leaves its width.
+    if (moved <= (newton ? 1e-8 : 1e-15) * v) break;
   }
   return true;
 }
@@ -243,6 +249,11 @@ void LumpedBus::solve(const BusProblem& problem, BusSolution& out) {
 
   double highest_emf = 0.0;
   bool bank_holds = false;
+  turned_down_v_ = 1e30;
+  for (const BankPort& bank : problem.banks) {
+    turned_down_v_ =
+        std::min(turned_down_v_, bank.emf_v + bank.turn_down_a * (bank.charge_ohm + bank.path_ohm));
+  }
   for (const BankPort& bank : problem.banks) {
     if (!bank.can_discharge && bank.charge_limit_a <= 0.0) continue;
     highest_emf = std::max(highest_emf, bank.emf_v);
@@ -254,7 +265,7 @@ void LumpedBus::solve(const BusProblem& problem, BusSolution& out) {
   while (true) {
     double set = 1e30;
     for (const SupplyPort& s : problem.supplies) {
-      if (s.on && s.set_v >= pushed_out_below) set = std::min(set, s.set_v);
+      if (s.on && set_of(s) >= pushed_out_below) set = std::min(set, set_of(s));
     }
     if (set >= 1e30) break;
     ceiling = set;
@@ -295,6 +306,7 @@ void LumpedBus::write(const BusProblem& problem, double v, double held_set_v,
                       double pushed_out_below, BusSolution& out) const {
   out.status = BusStatus::fine;
   out.bus_v = v;
+  out.turned_down = held_set_v > 0.0 && held_set_v == turned_down_v_;
   out.wire_loss_w = inner_wire_w_;
   out.banks.resize(problem.banks.size());
   out.supplies.resize(problem.supplies.size());
@@ -327,12 +339,12 @@ void LumpedBus::write(const BusProblem& problem, double v, double held_set_v,
     const SupplyPort& s = problem.supplies[k];
     out.supplies[k] = {};
     if (!s.on) continue;
-    if (s.set_v < pushed_out_below) {
+    if (set_of(s) < pushed_out_below) {
       out.supplies[k].at_set = true;
       continue;
     }
     out.supplies[k].current_a = supply_at(s, v).f;
-    if (s.set_v == held_set_v) {
+    if (set_of(s) == held_set_v) {
       could += out.supplies[k].current_a;
     } else {
       needed -= out.supplies[k].current_a;
@@ -341,11 +353,13 @@ void LumpedBus::write(const BusProblem& problem, double v, double held_set_v,
   for (std::size_t k = 0; k < problem.supplies.size(); ++k) {
     const SupplyPort& s = problem.supplies[k];
     SupplyFlow& flow = out.supplies[k];
-    if (s.on && s.set_v == held_set_v && could > 0.0) {
+    if (s.on && set_of(s) == held_set_v && could > 0.0) {
       flow.current_a *= std::clamp(needed / could, 0.0, 1.0);
       flow.at_set = true;
     }
-    out.wire_loss_w += flow.current_a * flow.current_a * s.path_ohm;
+    const double lost = flow.current_a * flow.current_a * s.path_ohm;
+    flow.power_w = v * flow.current_a + lost;
+    out.wire_loss_w += lost;
   }
   // Rounding of V times a bank's conductance is what the balance of currents lacks: the banks take
   // it.
@@ -360,6 +374,9 @@ void LumpedBus::write(const BusProblem& problem, double v, double held_set_v,
       const double r = v >= bank.emf_v ? bank.charge_ohm : bank.discharge_ohm;
       flow.current_a += missing / (r + bank.path_ohm) / bank_slope;
     }
+  }
+  for (std::size_t k = 0; k < problem.banks.size(); ++k) {
+    out.banks[k].terminal_v = v - out.banks[k].current_a * problem.banks[k].path_ohm;
   }
   for (const PowerLoad& load : power_loads_) {
     const double square = v * v - 4.0 * load.power_w * load.path_ohm;

@@ -65,8 +65,7 @@ void Engine::record_row() {
   double taken = 0.0;
   double charged = 0.0;
   for (std::size_t s = 0; s < problem_.supplies.size(); ++s) {
-    const double i = trial_.bus.supplies[s].current_a;
-    const double watts = (trial_.bus.bus_v + i * problem_.supplies[s].path_ohm) * i;
+    const double watts = trial_.bus.supplies[s].power_w;
     if (s < in_.arrays.size()) {
       best += arrays_[s].best.power_w;
       taken += watts;

@@ -25,7 +25,6 @@ constexpr double nudge = 1e-9;  // of charge: to stand clearly on the next segme
 }
 
 void Engine::fill_ports(double dt_s) {
-  double turned_down_v = 1e30;
   for (std::size_t b = 0; b < banks_.size(); ++b) {
     const BankModel& model = in_.banks[b].model;
     const BankState& state = banks_[b];
@@ -50,12 +49,7 @@ void Engine::fill_ports(double dt_s) {
       // The missing charge shrinks during the step: its middle counts.
       port.charge_limit_a /= 1.0 + coulombic * half_h / model.acceptance_hours;
     }
-    // Where a limit turns the chargers down, the bus stops where the bank takes just that.
-    if (!state.charge_blocked) {
-      const double most = model.charge_limit_a(temp);
-      turned_down_v =
-          std::min(turned_down_v, port.emf_v + most * (port.charge_ohm + port.path_ohm));
-    }
+    port.turn_down_a = state.charge_blocked ? 1e30 : model.charge_limit_a(temp);
 
     BankStep& step = trial_.banks[b];
     step.resistance_ohm = r;
@@ -64,9 +58,7 @@ void Engine::fill_ports(double dt_s) {
     step.peukert = peukert_[b];
   }
 
-  const double stage = stage_v();
-  const double set = std::min(stage, turned_down_v);
-  trial_.turned_down = turned_down_v < stage;
+  const double set = stage_v();
   std::size_t s = 0;
   for (std::size_t k = 0; k < in_.arrays.size(); ++k, ++s) {
     const ArrayModel& array = in_.arrays[k].model;
@@ -97,7 +89,7 @@ void Engine::fill_ports(double dt_s) {
     SupplyPort& port = problem_.supplies[s];
     port.kind = SupplyPort::Kind::current;
     const bool powered = charger.always || charger_players_[k].power_w() > 0.0 || generator_on_[k];
-    port.set_v = std::min(charger.fixed_v.value_or(set), turned_down_v);
+    port.set_v = charger.fixed_v.value_or(set);
     port.on = powered && port.set_v > 0.0;
     port.path_ohm = charger.path_resistance_ohm;
     port.current_limit_a = charger.max_current_a;
@@ -131,7 +123,7 @@ bool Engine::advance_banks(double dt_s) {
                                   : (port.discharge_ohm - step.resistance_ohm) * i;
     step.emf_v = port.emf_v + moved;
     step.mean_emf_v = 0.5 * (model.mean_emf_v(state.soc) + model.mean_emf_v(step.soc_end));
-    step.terminal_v = trial_.bus.bus_v > 0.0 ? trial_.bus.bus_v - i * port.path_ohm : step.emf_v;
+    step.terminal_v = trial_.bus.bus_v > 0.0 ? flow.terminal_v : step.emf_v;
     const double start_emf = model.emf_v(state.soc, state.temp_c, state.h);
     const double g = 1.0 / (step.resistance_ohm + port.path_ohm);
     lift_sum += g * (step.emf_v - start_emf);
@@ -148,9 +140,10 @@ bool Engine::advance_banks(double dt_s) {
     const double g = 1.0 / (step.resistance_ohm + port.path_ohm);
     const bool flows = step.current_a != 0.0 && !trial_.bus.banks[b].limited;
     step.current_end_a = step.current_a + (flows ? g * (rise - further) : 0.0);
-    step.terminal_end_v = trial_.bus_end_v > 0.0
-                              ? trial_.bus_end_v - step.current_end_a * port.path_ohm
-                              : step.emf_v + further;
+    step.terminal_end_v =
+        trial_.bus_end_v > 0.0
+            ? step.terminal_v + rise - (step.current_end_a - step.current_a) * port.path_ohm
+            : step.emf_v + further;
   }
   return settled;
 }
@@ -169,7 +162,8 @@ void Engine::try_step(double dt_s) {
     const bool by_stage = !fixed && problem_.supplies[s].set_v >= stage_v();
     if (by_stage && problem_.supplies[s].on && trial_.bus.supplies[s].at_set) trial_.held = true;
   }
-  if (trial_.turned_down || (!banks_.empty() && banks_.front().charge_blocked)) trial_.held = false;
+  if (trial_.bus.turned_down || (!banks_.empty() && banks_.front().charge_blocked))
+    trial_.held = false;
   heat_spaces(dt_s);
 }
 
