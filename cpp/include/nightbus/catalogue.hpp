@@ -165,6 +165,10 @@ enum class Installation {
   insulation,  ///< the same inside thermal insulation
 };
 std::string_view installation_name(Installation installation);
+/// From what a run says of itself: closed way or not, and how many conductors lie together.
+/// Free-air tables are for a single conductor with air all round; out and back side by side are not
+/// that.
+Installation installation_of(bool enclosed, int conductors_together);
 
 struct AmpacityQuery {
   ConductorSize size;

@@ -20,6 +20,11 @@ std::string_view installation_name(Installation installation) {
   return installation_words[static_cast<std::size_t>(installation)];
 }
 
+Installation installation_of(bool enclosed, int conductors_together) {
+  if (enclosed) return Installation::conduit;
+  return conductors_together > 1 ? Installation::clipped : Installation::free_air;
+}
+
 std::string_view load_kind_name(LoadKind kind) {
   return load_kind_words[static_cast<std::size_t>(kind)];
 }

@@ -74,7 +74,6 @@ std::vector<RunChoice> starting_choices(const System& system, const Catalogue& c
 
 double device_resistance_ohm(const Catalogue& catalogue, std::string_view form, double rating_a) {
   constexpr double usual_drop_v = 0.1;  // at rated current, where no figure is published
-  constexpr double usual_hot_over_cold = 1.67;
   if (rating_a <= 0.0) {
     return 0.0;
   }
@@ -87,7 +86,7 @@ double device_resistance_ohm(const Catalogue& catalogue, std::string_view form, 
     }
     if (const auto cold = device.cold_resistance_at(rating_a)) {
       const Guide* ratio = device.guide("hot over cold at rating");
-      return cold->value * (ratio ? ratio->value : usual_hot_over_cold);
+      return cold->value * (ratio ? *ratio : catalogue.guide("hot over cold at rating")).value;
     }
   }
   return usual_drop_v / rating_a;
@@ -105,8 +104,7 @@ std::optional<double> kelvin_per_watt(const Layout& layout, const Run& run,
   AmpacityQuery query;
   query.size = conductor.size;
   query.insulation_c = run.insulation_c.value_or(rules.insulation_c);
-  query.installation =
-      run.enclosed.value_or(rules.enclosed) ? Installation::conduit : Installation::free_air;
+  query.installation = installation_of(run.enclosed.value_or(rules.enclosed), run.bundle);
   query.material = run.material;
   query.area_mm2 = conductor.area_mm2;
   Bundle bundle;

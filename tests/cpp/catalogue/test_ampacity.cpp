@@ -126,6 +126,18 @@ TEST_SUITE("ampacity") {
     CHECK(tray->from.note.find("tray") != std::string::npos);
   }
 
+  TEST_CASE(
+      "out and back side by side in the open are a cable on a surface, not single conductors") {
+    CHECK(installation_of(true, 1) == Installation::conduit);
+    CHECK(installation_of(true, 8) == Installation::conduit);
+    CHECK(installation_of(false, 1) == Installation::free_air);
+    CHECK(installation_of(false, 2) == Installation::clipped);
+    // NFPA 70 (2023): 12 AWG at 75 °C, 35 A single in free air, 25 A in a cable.
+    const auto& nec = book().rule_set("NEC");
+    CHECK(nec.ampacity(*parse_size("12 AWG"), 75.0, installation_of(false, 1))->value == 35);
+    CHECK(nec.ampacity(*parse_size("12 AWG"), 75.0, installation_of(false, 2))->value == 25);
+  }
+
   TEST_CASE("the high-temperature table serves solar circuits only") {
     AmpacityQuery query;
     query.size = *parse_size("14 AWG");
