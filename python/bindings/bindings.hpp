@@ -13,6 +13,7 @@ void bind_finding(pybind11::module_& module);
 void bind_catalogue(pybind11::module_& module);
 void bind_system(pybind11::module_& module);
 void bind_reader(pybind11::module_& module);
+void bind_network(pybind11::module_& module);
 void bind_case(pybind11::module_& module);
 void bind_wiring(pybind11::module_& module);
 void bind_protection(pybind11::module_& module);

@@ -12,6 +12,7 @@ PYBIND11_MODULE(_core, module, pybind11::mod_gil_not_used()) {
   python::bind_catalogue(module);
   python::bind_system(module);
   python::bind_reader(module);
+  python::bind_network(module);
   python::bind_case(module);
   python::bind_wiring(module);
   python::bind_protection(module);
