@@ -1,6 +1,7 @@
 #include "nightbus/catalogue.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 

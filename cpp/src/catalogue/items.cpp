@@ -1,6 +1,7 @@
 // Small look-ups inside one family, form, curve or chemistry.
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>

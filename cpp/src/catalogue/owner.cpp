@@ -1,6 +1,7 @@
 #include "catalogue/owner.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>

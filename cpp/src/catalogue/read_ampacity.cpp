@@ -1,6 +1,7 @@
 // Ampacity tables and what corrects them: ambient, grouping, terminals.
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <limits>

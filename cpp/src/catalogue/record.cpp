@@ -1,6 +1,7 @@
 #include "catalogue/record.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 

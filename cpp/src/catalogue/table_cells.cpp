@@ -1,6 +1,7 @@
 // Cells: numbers with the column's unit, words, sizes, citations.
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>

@@ -1,6 +1,7 @@
 // A table's frame: pedigree, columns and rows, before anybody reads a cell.
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cctype>

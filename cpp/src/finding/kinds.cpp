@@ -1,6 +1,7 @@
 #include "finding/kinds.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <map>
 

@@ -1,6 +1,7 @@
 #include "quantity/problem.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>

@@ -1,6 +1,7 @@
 /// Has every case an operating point, and how far is it from having none?
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <set>
 

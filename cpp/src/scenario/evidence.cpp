@@ -1,6 +1,7 @@
 /// Defaults that were taken, and the rules that had a say.
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <map>

@@ -2,6 +2,7 @@
 /// the first dot, the key begins after the last.
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <cmath>
 
