@@ -171,6 +171,7 @@ bool Judge::holder(const OvercurrentForm& form, const Device& device) {
   verdict.value = context_.design_a;
   verdict.limit = guide->value;
   verdict.severity = Severity::warning;
+  verdict.rejects = gates(guide->from.confidence);  // one maker's figure warns, it does not refuse
   verdict.passed = *verdict.value <= *verdict.limit;
   if (words()) {
     verdict.rule = guide->from.text();

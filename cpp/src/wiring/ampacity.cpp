@@ -45,7 +45,9 @@ CorrectedAmpacity corrected_ampacity(const RuleSet& rules, const AmpacityAsk& as
     return result;
   }
   result.ambient = *ambient;
-  const auto grouping = rules.grouping_factor(ask.bundle);
+  auto bundle = ask.bundle;
+  if (!bundle.size) bundle.size = ask.size;  // some bundle tables differ by size
+  const auto grouping = rules.grouping_factor(bundle);
   if (grouping) {
     result.grouping = *grouping;
   } else if (ask.bundle.conductors > 2) {

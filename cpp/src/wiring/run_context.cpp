@@ -204,9 +204,7 @@ std::vector<RunContext> run_contexts(const Solved& solved) {
     context.insulation_c = run.insulation_c.value_or(system.rules.insulation_c);
     context.terminal_c = system.rules.terminal_c;
     const bool enclosed = run.enclosed.value_or(system.rules.enclosed);
-    context.installation = enclosed         ? Installation::conduit
-                           : run.bundle > 2 ? Installation::clipped
-                                            : Installation::free_air;
+    context.installation = installation_of(enclosed, run.bundle);
     context.fuse_ambient_c = run.fuse_ambient_c.value_or(context.ambient_c);
     context.bundle.conductors = std::max(run.bundle, 1);
     context.bundle.bus_voltage_v = context.nominal_v;
