@@ -148,7 +148,8 @@ FeederViolation check_feeder(const FeederModel& model, std::span<const std::uint
 
 struct FeederSearch {
   std::size_t most_branches = 20000;
-  double cut_off = unlimited;  ///< a plan of this value is known; nothing dearer is wanted
+  std::size_t most_labels = 2'000'000;  ///< work limit; a label takes well under a microsecond
+  double cut_off = unlimited;           ///< a plan of this value is known; nothing dearer is wanted
 };
 struct FeederChoice {
   bool feasible = false;

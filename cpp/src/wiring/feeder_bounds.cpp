@@ -66,8 +66,14 @@ double lowest_root_v(const FeederModel& model, std::size_t which) {
 class CaseBounds {
  public:
   CaseBounds(const FeederModel& model, const OptionLists& lists, std::size_t which,
-             std::span<const double> least_drop_v, LeastCurrents& least)
-      : model_(model), lists_(lists), which_(which), least_drop_v_(least_drop_v), least_(least) {
+             std::span<const double> least_drop_v, std::span<const double> least_edge_a,
+             LeastCurrents& least)
+      : model_(model),
+        lists_(lists),
+        which_(which),
+        least_drop_v_(least_drop_v),
+        least_edge_a_(least_edge_a),
+        least_(least) {
     const std::size_t n = model.edges.size();
     const std::size_t m = model.draws.size();
     root_low_v_ = lowest_root_v(model, which);
@@ -120,6 +126,14 @@ class CaseBounds {
       total_a += draw_a_[k];
     }
     gather_currents(model_, draw_a_, edge_a, return_a);
+    if (!least_edge_a_.empty()) {
+      for (std::size_t e = 0; e < out_v_.size(); ++e) {
+        const double more_a = std::max(least_edge_a_[e] - edge_a[e], 0.0);
+        edge_a[e] += more_a;
+        return_a[e] = std::max(return_a[e], least_edge_a_[e]);
+        if (model_.edges[e].parent < 0) total_a += more_a;
+      }
+    }
     for (std::size_t e = 0; e < out_v_.size(); ++e) {
       const FeederEdge& edge = model_.edges[e];
       const Pair drop = extreme_drop_v(model_, e, lists_[e], edge_a[e], return_a[e], which_,
@@ -196,6 +210,7 @@ class CaseBounds {
   const OptionLists& lists_;
   const std::size_t which_;
   const std::span<const double> least_drop_v_;  ///< [edge] of this case, or empty
+  const std::span<const double> least_edge_a_;  ///< the same
   LeastCurrents& least_;
   bool resistive_ = false;
   double root_low_v_ = 0.0;
@@ -219,9 +234,11 @@ LeastCurrents least_currents(const FeederModel& model, const OptionLists& lists,
   least.design_a.resize(n);
   for (std::size_t e = 0; e < n; ++e) least.design_a[e] = model.edges[e].fixed_a;
   for (std::size_t which = 0; which < model.cases && least.possible; ++which) {
-    const auto known = proved.drop_v.empty() ? std::span<const double>{}
-                                             : std::span(proved.drop_v).subspan(which * n, n);
-    least.possible = CaseBounds(model, lists, which, known, least).run();
+    const auto row = [&](const std::vector<double>& values) {
+      return values.empty() ? std::span<const double>{} : std::span(values).subspan(which * n, n);
+    };
+    least.possible =
+        CaseBounds(model, lists, which, row(proved.drop_v), row(proved.edge_a), least).run();
   }
   return least;
 }

@@ -55,7 +55,8 @@ class Search {
       root.lists.push_back(std::move(all));
     }
     open_.push(std::move(root));
-    while (!open_.empty() && best_.branches < settings_.most_branches) {
+    while (!open_.empty() && best_.branches < settings_.most_branches &&
+           best_.labels < settings_.most_labels) {
       Branch branch = open_.top();
       open_.pop();
       if (branch.bound >= wanted_below()) break;  // so is every other
@@ -170,10 +171,10 @@ class Search {
       }
       const bool shorter = count(branch.lists) < before;
       const bool tighter = branch.bound > bound_before + 1e-7 * (1.0 + std::abs(bound_before));
-      if (!shorter && !tighter && turn > 0) {
-        if (couple(relaxed, least, solved, branch, option)) return;
-        break;
-      }
+      if (shorter || tighter || turn == 0) continue;
+      const double coupled_before = branch.bound;
+      if (couple(relaxed, least, solved, branch, option)) return;
+      if (branch.bound <= coupled_before + 1e-6 * (1.0 + std::abs(coupled_before))) break;
     }
     split(branch, option);
   }
@@ -198,6 +199,13 @@ class Search {
       if (coupled.gave_up) continue;
       if (!coupled.feasible) return true;
       branch.bound = std::max(branch.bound, coupled.value);
+      if (branch.proved.edge_a.empty()) {
+        branch.proved.edge_a.assign(model_.cases * option.size(), 0.0);
+      }
+      for (std::size_t e = 0; e < option.size(); ++e) {
+        double& known = branch.proved.edge_a[*which * option.size() + e];
+        known = std::max(known, coupled.least_a[e] * (1.0 - 1e-12));
+      }
       for (std::size_t e = 0; e < option.size(); ++e) {
         option[e] = relaxed.kept[e][coupled.of_kept[e]];
       }
