@@ -148,6 +148,8 @@ struct SimOptions {
   bool subdivide = true;  ///< split steps at events
   double event_tolerance_s = 1e-3;
   double albedo = 0.2;
+  std::vector<double>
+      marks_s{};  ///< rising instants at which the books are read; steps are cut there
 };
 
 /// Network mode. Every bank, array, charger, converter and load names its element; resistances
@@ -157,8 +159,10 @@ struct SimOptions {
 struct SimNetwork {
   Circuit circuit;
   NodeId bus_p{}, bus_n{};  ///< where "bus voltage" is read and shed groups listen
-  std::vector<int>
-      space_of_element;  ///< compartment that takes an element's loss; -1 or short: outside
+  /// Compartment that takes an element's loss; -1, or a list too short: outside.
+  std::vector<int> space_of_element{};
+  /// A load that takes the tare of monitors and controllers; -1: it is not counted.
+  int standby_element = -1;
 };
 
 struct SimulationInput {
@@ -255,8 +259,9 @@ struct BankRecord {
   double lowest_temp_c = 1e30, highest_temp_c = -1e30;
   double highest_charge_a = 0.0, highest_discharge_a = 0.0;
   double charged_ah = 0.0, discharged_ah = 0.0;
-  double full_s = 0.0;            ///< time at or above 99.5 %
-  double blocked_charge_s = 0.0;  ///< cold or hot, while charge was on offer
+  double charged_wh = 0.0, discharged_wh = 0.0;  ///< at the terminals
+  double full_s = 0.0;                           ///< time at or above 99.5 %
+  double blocked_charge_s = 0.0;                 ///< cold or hot, while charge was on offer
   double lowest_v = 1e30, highest_v = 0.0;
   std::optional<double> first_full_s{};
   std::vector<double> daily_low_soc, daily_high_soc;  ///< per local day
@@ -276,6 +281,15 @@ struct Trace {
   const Column* find(std::string_view name, int index = -1) const;
 };
 
+/// The books at one instant.
+struct Mark {
+  double time_s = 0.0;
+  EnergyLedger ledger{};
+  std::vector<double> soc{}, discharged_ah{},
+      discharged_wh{};                               ///< per bank; the last two since the start
+  double lowest_bus_v = 1e30, lowest_bus_v_s = 0.0;  ///< since the mark before
+};
+
 enum class SimStatus { done, stopped, bad_input };
 
 struct SimulationResult {
@@ -287,6 +301,8 @@ struct SimulationResult {
   std::vector<SimEvent> events{};
   std::vector<double> hottest_space_c, hottest_time_s;
   Trace trace;
+  std::vector<Mark> marks;
+  std::vector<double> final_space_c;
   double unmet_h = 0.0;  ///< hours in which any critical load was wanted and off
   double longest_unmet_h = 0.0;
   double critical_unmet_wh = 0.0;
@@ -303,7 +319,11 @@ struct SimulationResult {
 /// kept.
 using Progress = std::function<bool(double share)>;
 
-SimulationResult simulate(const SimulationInput& input, const Progress& progress = {});
+/// Shown every event; returning true ends the run with the step that holds it.
+using Until = std::function<bool(const SimEvent& event)>;
+
+SimulationResult simulate(const SimulationInput& input, const Progress& progress = {},
+                          const Until& until = {});
 
 /// Many runs over threads; result k depends on input k alone. `threads` 0: all cores.
 std::vector<SimulationResult> simulate_many(std::span<const SimulationInput> inputs,

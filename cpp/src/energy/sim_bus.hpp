@@ -94,5 +94,6 @@ class BusSolver {
 };
 
 std::unique_ptr<BusSolver> make_lumped_bus(const SimulationInput& input);
+std::unique_ptr<BusSolver> make_network_bus(const SimulationInput& input);
 
 }  // namespace nightbus::sim_detail

@@ -19,7 +19,9 @@ namespace nightbus::sim_detail {
 
 void Engine::note(EventKind kind, int index, double value) {
   constexpr std::size_t most = 200000;
-  if (out_.events.size() < most) out_.events.push_back({now_s_, kind, index, value});
+  const SimEvent event{now_s_, kind, index, value};
+  if (out_.events.size() < most) out_.events.push_back(event);
+  if (until_ && until_(event)) stop_ = true;
 }
 
 void Engine::book_banks(double hours) {
@@ -38,6 +40,7 @@ void Engine::book_banks(double hours) {
         (polarised + (step.emf_v - step.mean_emf_v) * i + step.mean_emf_v * (1.0 - c) * i) * hours;
     l.self_discharge_wh += step.mean_emf_v * step.self_discharge_a * hours;
     (i >= 0.0 ? record.charged_ah : record.discharged_ah) += std::abs(i) * hours;
+    (i >= 0.0 ? record.charged_wh : record.discharged_wh) += std::abs(step.terminal_v * i) * hours;
     record.highest_charge_a = std::max(record.highest_charge_a, i);
     record.highest_discharge_a = std::max(record.highest_discharge_a, -i);
 
@@ -60,6 +63,10 @@ void Engine::book_banks(double hours) {
     if (step.soc_end >= 0.995) {
       record.full_s += trial_.dt_s;
       if (!record.first_full_s) record.first_full_s = now_s_;
+      if (!state.known_full) note(EventKind::bank_full, static_cast<int>(b), step.soc_end);
+      state.known_full = true;
+    } else if (step.soc_end < 0.985 && i < 0.0) {
+      state.known_full = false;
     }
     const bool offered = std::any_of(problem_.supplies.begin(), problem_.supplies.end(),
                                      [](const SupplyPort& s) { return s.on; });
@@ -100,9 +107,11 @@ void Engine::book_supplies(double hours) {
   }
   l.wire_loss_wh += trial_.bus.wire_loss_w * hours;
   if (!alive) return;
-  for (const SimBank& bank : in_.banks) l.bank_standby_wh += bank.model.standby_w * hours;
-  for (const SimArray& array : in_.arrays) {
-    l.controller_standby_wh += array.model.controller.standby_w * hours;
+  if (!in_.network || in_.network->standby_element >= 0) {
+    for (const SimBank& bank : in_.banks) l.bank_standby_wh += bank.model.standby_w * hours;
+    for (const SimArray& array : in_.arrays) {
+      l.controller_standby_wh += array.model.controller.standby_w * hours;
+    }
   }
   for (std::size_t c = 0; c < converters_.size(); ++c) {
     if (problem_.converter_on[c]) l.converter_loss_wh += trial_.bus.converters[c].loss_w * hours;
@@ -152,6 +161,28 @@ void Engine::book_loads(double hours) {
   }
 }
 
+void Engine::pass_marks() {
+  if (next_mark_ >= in_.options.marks_s.size()) return;
+  for (const double v : {trial_.bus.bus_v, trial_.bus_end_v}) {
+    if (v >= mark_.lowest_bus_v) continue;
+    mark_.lowest_bus_v = v;
+    mark_.lowest_bus_v_s = now_s_;
+  }
+  while (next_mark_ < in_.options.marks_s.size() &&
+         now_s_ >= in_.options.marks_s[next_mark_] - 1e-5) {
+    mark_.time_s = now_s_;
+    mark_.ledger = out_.ledger;
+    for (std::size_t b = 0; b < banks_.size(); ++b) {
+      mark_.soc.push_back(banks_[b].soc);
+      mark_.discharged_ah.push_back(out_.banks[b].discharged_ah);
+      mark_.discharged_wh.push_back(out_.banks[b].discharged_wh);
+    }
+    out_.marks.push_back(mark_);
+    mark_ = {};
+    ++next_mark_;
+  }
+}
+
 void Engine::commit() {
   const double dt = trial_.dt_s;
   const double hours = dt / 3600.0;
@@ -173,6 +204,7 @@ void Engine::commit() {
   }
   ++out_.sub_steps;
   record_row();
+  pass_marks();
 }
 
 }  // namespace nightbus::sim_detail

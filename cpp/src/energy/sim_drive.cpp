@@ -111,6 +111,9 @@ void Engine::apply_loads() {
 
 double Engine::next_edge() const {
   double next = next_timer();
+  if (next_mark_ < in_.options.marks_s.size()) {
+    next = std::min(next, std::max(in_.options.marks_s[next_mark_], now_s_ + 1e-6));
+  }
   for (const DrawPlayer& player : players_) next = std::min(next, player.next_s());
   for (const DrawPlayer& player : charger_players_) next = std::min(next, player.next_s());
   return next;

@@ -25,6 +25,7 @@ struct BankState {
   double temp_rate_k_per_s = 0.0;
   bool cut = false;  ///< discharge path open
   double soc_at_cut = 0.0;
+  bool known_full = false;
   bool charge_blocked = false, discharge_blocked = false;  ///< by temperature
 };
 
@@ -77,7 +78,7 @@ struct Trial {
 
 class Engine {
  public:
-  explicit Engine(const SimulationInput& input);
+  Engine(const SimulationInput& input, const Until& until);
   SimulationResult run(const Progress& progress);
 
  private:
@@ -121,6 +122,7 @@ class Engine {
   void open_trace();
   void record_row();
   void close_row();
+  void pass_marks();
   void note(EventKind kind, int index, double value);
   double load_want_w(std::size_t load) const;
   bool load_runs(std::size_t load) const;
@@ -129,6 +131,7 @@ class Engine {
   double cut_at_rule(double dt_s);
 
   const SimulationInput& in_;
+  const Until& until_;
   ThermalNetwork thermal_;
   double end_s_ = 0.0;
   SunTrack track_;
@@ -161,6 +164,9 @@ class Engine {
   std::vector<double> bank_temp_c_;
   Trial trial_;
   bool flipped_ = false;
+  bool stop_ = false;  ///< asked for by `until_`
+  std::size_t next_mark_ = 0;
+  Mark mark_;  ///< being gathered
 
   SimulationResult out_;
   std::vector<double> row_sums_;

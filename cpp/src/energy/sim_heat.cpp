@@ -18,7 +18,8 @@ void Engine::heat_spaces(double dt_s) {
       const SimLoad& load = in_.loads[k];
       if (load.space < 0 || !problem_.loads[k].on) continue;
       const LoadFlow& flow = trial_.bus.loads[k];
-      give(load.space, flow.current_a * flow.current_a * load.path_resistance_ohm);
+      const double path_ohm = in_.network ? 0.0 : load.path_resistance_ohm;
+      give(load.space, flow.current_a * flow.current_a * path_ohm);
       // A fan's motor is part of the thermal network already.
       if (std::holds_alternative<FanDraw>(load.draw)) continue;
       give(load.space, flow.current_a * flow.voltage_v * load.heat_share);

@@ -12,7 +12,8 @@
 
 namespace nightbus {
 
-SimulationResult simulate(const SimulationInput& input, const Progress& progress) {
+SimulationResult simulate(const SimulationInput& input, const Progress& progress,
+                          const Until& until) {
   SimulationResult result;
   const std::vector<std::string> problems = check_input(input);
   if (!problems.empty()) {
@@ -23,7 +24,7 @@ SimulationResult simulate(const SimulationInput& input, const Progress& progress
     return result;
   }
   try {
-    return sim_detail::Engine(input).run(progress);
+    return sim_detail::Engine(input, until).run(progress);
   } catch (const Error& error) {
     result.status = SimStatus::bad_input;
     result.message = error.what();

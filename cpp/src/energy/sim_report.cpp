@@ -185,6 +185,37 @@ void check_links(Checker& check, const SimulationInput& in) {
   }
 }
 
+void check_network(Checker& check, const SimulationInput& in) {
+  const Circuit& circuit = in.network->circuit;
+  const auto element = [&](const char* what, std::size_t k, int e, ElementKind kind) {
+    const bool known = e >= 0 && static_cast<std::size_t>(e) < circuit.element_count();
+    check.each(what, k, known && circuit.kind(ElementId{static_cast<std::uint32_t>(e)}) == kind,
+               "names no fitting element of the circuit");
+  };
+  for (std::size_t k = 0; k < in.banks.size(); ++k) {
+    element("bank", k, in.banks[k].element, ElementKind::source);
+  }
+  for (std::size_t k = 0; k < in.arrays.size(); ++k) {
+    element("array", k, in.arrays[k].element, ElementKind::charger);
+  }
+  for (std::size_t k = 0; k < in.chargers.size(); ++k) {
+    element("charger", k, in.chargers[k].element, ElementKind::charger);
+  }
+  for (std::size_t k = 0; k < in.converters.size(); ++k) {
+    element("converter", k, in.converters[k].element, ElementKind::converter);
+  }
+  for (std::size_t k = 0; k < in.loads.size(); ++k) {
+    element("load", k, in.loads[k].element, ElementKind::load);
+  }
+  if (in.network->standby_element >= 0) {
+    element("standby load", 0, in.network->standby_element, ElementKind::load);
+  }
+  const int spaces = static_cast<int>(in.thermal.spaces.size());
+  check.require(std::all_of(in.network->space_of_element.begin(),
+                            in.network->space_of_element.end(), [&](int s) { return s < spaces; }),
+                "an element's loss goes to an unknown compartment");
+}
+
 }  // namespace
 
 std::vector<std::string> check_input(const SimulationInput& in) {
@@ -224,6 +255,7 @@ std::vector<std::string> check_input(const SimulationInput& in) {
     check.each("charger", k, c.space < spaces, "in an unknown compartment");
   }
   check_links(check, in);
+  if (in.network) check_network(check, in);
   return check.problems;
 }
 

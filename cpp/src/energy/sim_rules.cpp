@@ -65,6 +65,8 @@ double Engine::return_distance(std::size_t b) const {
 }
 
 double Engine::load_feed_v(std::size_t load) const {
+  // A circuit knows the volts of a load that takes nothing; on the lumped bus they are its feed's.
+  if (in_.network) return trial_.bus_end_v > 0.0 ? trial_.bus.loads[load].voltage_v : 0.0;
   const int feed = in_.loads[load].feed;
   if (feed < 0) return trial_.bus_end_v;
   const auto c = static_cast<std::size_t>(feed);

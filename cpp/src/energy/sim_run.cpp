@@ -8,15 +8,16 @@
 
 namespace nightbus::sim_detail {
 
-Engine::Engine(const SimulationInput& input)
+Engine::Engine(const SimulationInput& input, const Until& until)
     : in_(input),
+      until_(until),
       thermal_(input.thermal),
       end_s_(input.options.start_s +
              input.options.step_s * static_cast<double>(input.options.steps)),
       track_(input.site, input.options.start_s, end_s_),
       nights_(track_, input.options.start_s, end_s_),
       weather_(input.weather, track_, input.options.step_s, input.options.hourly_sun),
-      solver_(make_lumped_bus(input)),
+      solver_(input.network ? make_network_bus(input) : make_lumped_bus(input)),
       now_s_(input.options.start_s) {
   for (const SimArray& array : in_.arrays) views_.push_back(array_detail::plane_views(array.model));
   charger_draws_.reserve(in_.chargers.size());
@@ -162,6 +163,7 @@ SimulationResult Engine::run(const Progress& progress) {
     const double from = in_.options.start_s + in_.options.step_s * static_cast<double>(k);
     grid_step(from, in_.options.start_s + in_.options.step_s * static_cast<double>(k + 1));
     ++out_.steps;
+    if (stop_) break;
     if (in_.options.record_every > 0 && ++row_steps_ == in_.options.record_every) close_row();
     if (progress && k % 1024 == 1023 &&
         !progress(static_cast<double>(k + 1) / static_cast<double>(steps))) {
@@ -183,6 +185,7 @@ SimulationResult Engine::run(const Progress& progress) {
     if (drop && event.index >= 0) ++out_.loads[static_cast<std::size_t>(event.index)].drops;
   }
   out_.end_s = now_s_;
+  out_.final_space_c = heat_.temp_c;
   return std::move(out_);
 }
 

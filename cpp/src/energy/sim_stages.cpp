@@ -87,7 +87,8 @@ bool Engine::switch_stage() {
   const auto finish = [&] {
     BankRecord& record = out_.banks.front();
     if (!record.first_full_s) record.first_full_s = now_s_;
-    note(EventKind::bank_full, 0, trial_.banks.front().soc_end);
+    if (!banks_.front().known_full) note(EventKind::bank_full, 0, trial_.banks.front().soc_end);
+    banks_.front().known_full = true;
     if (rules.floats) {
       set_stage(Stage::floating, EventKind::stage_float);
     } else {

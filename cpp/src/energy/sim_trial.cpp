@@ -42,7 +42,7 @@ void Engine::fill_ports(double dt_s) {
     port.emf_v = model.emf_v(state.soc, temp, state.h) - down * leak * per_ah;
     port.charge_ohm = r + up * coulombic * per_ah;
     port.discharge_ohm = r + down * peukert_[b] * per_ah;
-    port.path_ohm = in_.banks[b].path_resistance_ohm;
+    port.path_ohm = in_.network ? 0.0 : in_.banks[b].path_resistance_ohm;
     port.can_discharge = !state.cut && !state.discharge_blocked;
     port.charge_limit_a = state.charge_blocked ? 0.0 : model.acceptance_a(state.soc);
     if (!state.charge_blocked && !full && model.acceptance_hours > 0.0) {
@@ -66,7 +66,7 @@ void Engine::fill_ports(double dt_s) {
     SupplyPort& port = problem_.supplies[s];
     port.on = set > 0.0 && drive.best.power_w > 0.0;
     port.set_v = set;
-    port.path_ohm = array.controller.path_resistance_ohm;
+    port.path_ohm = in_.network ? 0.0 : array.controller.path_resistance_ohm;
     port.current_limit_a = array.controller.max_current_a;
     // A tracking controller steps down: the bus cannot be lifted to the array's own voltage.
     const bool tracks = array.controller.kind == ControllerKind::mppt;
@@ -91,7 +91,7 @@ void Engine::fill_ports(double dt_s) {
     const bool powered = charger.always || charger_players_[k].power_w() > 0.0 || generator_on_[k];
     port.set_v = charger.fixed_v.value_or(set);
     port.on = powered && port.set_v > 0.0;
-    port.path_ohm = charger.path_resistance_ohm;
+    port.path_ohm = in_.network ? 0.0 : charger.path_resistance_ohm;
     port.current_limit_a = charger.max_current_a;
   }
 }

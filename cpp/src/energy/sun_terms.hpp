@@ -1,7 +1,8 @@
 #pragma once
-/// Periodic terms of the earth's heliocentric position and of nutation: Reda & Andreas, Solar Position
-/// Algorithm for Solar Radiation Applications, NREL/TP-560-34302 (rev. January 2008), tables A4.2 and
-/// A4.3. Rows of A4.2: amplitude A, phase B (rad), frequency C (rad per Julian millennium).
+/// Periodic terms of the earth's heliocentric position and of nutation: Reda & Andreas, Solar
+/// Position Algorithm for Solar Radiation Applications, NREL/TP-560-34302 (rev. January 2008),
+/// tables A4.2 and A4.3. Rows of A4.2: amplitude A, phase B (rad), frequency C (rad per Julian
+/// millennium).
 
 #include <array>
 

@@ -1,0 +1,129 @@
+// The same simulation on a compiled circuit.
+
+#include <doctest/doctest.h>
+
+#include "energy/simulated_system.hpp"
+#include "nightbus/network.hpp"
+
+using namespace simulated;
+
+namespace {
+
+/// The lumped system of sunny() as a circuit: every path resistance a resistor of its own.
+SimulationInput as_circuit(SimulationInput in) {
+  CircuitBuilder builder;
+  const NodeId plus = builder.add_node();
+  const NodeId minus = builder.add_node();
+  builder.set_reference(minus);
+  const auto behind = [&](NodeId from, double ohm) {
+    if (ohm <= 0.0) return from;
+    const NodeId node = builder.add_node();
+    builder.add_resistor(from, node, ohm);
+    return node;
+  };
+  for (SimBank& bank : in.banks) {
+    bank.element = static_cast<int>(
+        index(builder.add_source(behind(plus, bank.path_resistance_ohm), minus, {12.0, 0.01})));
+  }
+  for (SimArray& array : in.arrays) {
+    array.element = static_cast<int>(
+        index(builder.add_charger(behind(plus, array.model.controller.path_resistance_ohm), minus,
+                                  {.ceiling_v = 14.0,
+                                   .current_limit_a = 1.0,
+                                   .power_limit_w = 1.0,
+                                   .resistance_ohm = 1e-5})));
+  }
+  for (SimCharger& charger : in.chargers) {
+    charger.element = static_cast<int>(index(
+        builder.add_charger(behind(plus, charger.path_resistance_ohm), minus,
+                            {.ceiling_v = 14.0, .current_limit_a = 1.0, .resistance_ohm = 1e-5})));
+  }
+  std::vector<NodeId> out_p;
+  std::vector<NodeId> out_n;
+  for (SimConverter& c : in.converters) {
+    const NodeId p = builder.add_node();
+    const NodeId n = builder.add_node();
+    const NodeId from = c.feed < 0 ? plus : out_p[static_cast<std::size_t>(c.feed)];
+    const NodeId back = c.feed < 0 ? minus : out_n[static_cast<std::size_t>(c.feed)];
+    c.element = static_cast<int>(
+        index(builder.add_converter(behind(from, c.path_resistance_ohm), back, p, n,
+                                    {.set_point_v = c.output_v,
+                                     .output_resistance_ohm = 1e-6,
+                                     .standby_w = c.standby_w,
+                                     .loss_fraction = c.a,
+                                     .loss_per_watt = c.b})));
+    out_p.push_back(p);
+    out_n.push_back(n);
+  }
+  for (SimLoad& load : in.loads) {
+    const NodeId from = load.feed < 0 ? plus : out_p[static_cast<std::size_t>(load.feed)];
+    const NodeId back = load.feed < 0 ? minus : out_n[static_cast<std::size_t>(load.feed)];
+    load.element =
+        static_cast<int>(index(builder.add_load(behind(from, load.path_resistance_ohm), back, {})));
+  }
+  const ElementId standby = builder.add_load(plus, minus, {});
+  in.network = SimNetwork{builder.compile(), plus, minus, static_cast<int>(index(standby)), {}};
+  return in;
+}
+
+void compare(const SimulationInput& lumped, double tolerance) {
+  const SimulationInput circuit = as_circuit(lumped);
+  const SimulationResult a = simulate(lumped);
+  const SimulationResult b = simulate(circuit);
+  REQUIRE(a.status == SimStatus::done);
+  INFO(b.message);
+  REQUIRE(b.status == SimStatus::done);
+  INFO("gap ", b.ledger.relative_gap(), " in ", b.ledger.in_wh(), " out ", b.ledger.out_wh());
+  CHECK(b.ledger.relative_gap() < 1e-9);
+  CHECK(std::abs(a.banks[0].final_soc - b.banks[0].final_soc) < tolerance);
+  CHECK(a.ledger.delivered_wh() == doctest::Approx(b.ledger.delivered_wh()).epsilon(tolerance));
+  CHECK(a.ledger.wire_loss_wh == doctest::Approx(b.ledger.wire_loss_wh).epsilon(100.0 * tolerance));
+  CHECK(a.ledger.curtailed_wh == doctest::Approx(b.ledger.curtailed_wh).epsilon(1e-2));
+  const auto& va = a.trace.find("bus_voltage")->values;
+  const auto& vb = b.trace.find("bus_voltage")->values;
+  double worst = 0.0;
+  for (std::size_t k = 0; k < va.size(); ++k) worst = std::max(worst, std::abs(va[k] - vb[k]));
+  INFO("largest difference of the bus ", worst, " V");
+  CHECK(worst < 0.02);
+}
+
+}  // namespace
+
+TEST_CASE("a circuit of the same resistances gives the lumped bus's day and night") {
+  compare(sunny(lossy_lfp(), 2.0, 300.0), 2e-5);
+  compare(sunny(lossy_lfp(), 2.0, 300.0, 0.9, 900.0),
+          5e-4);  // long at the ceiling, whose slope differs
+}
+
+TEST_CASE("lead, acceptance and Peukert are the same on a circuit") {
+  SimulationInput in = sunny(lead(100.0), 2.0, 300.0, 0.8, 500.0);
+  compare(in, 5e-4);
+}
+
+TEST_CASE("cold blocks charging on a circuit too, and the sun carries the loads") {
+  SimulationInput in = as_circuit(sunny(lossy_lfp(), 1.0, 300.0, 1.0, 600.0));
+  for (double& t : in.weather.temp_c) t = -8.0;
+  const SimulationResult r = simulate(in);
+  CHECK(r.banks[0].charged_ah == 0.0);
+  CHECK(r.ledger.relative_gap() < 1e-9);
+  CHECK(r.ledger.unmet_wh == 0.0);
+}
+
+TEST_CASE("a charge-current limit is kept on a circuit by turning the supplies down") {
+  SimulationInput in = sunny(lossy_lfp(), 1.0, 300.0, 1.0, 900.0);
+  in.banks[0].soc = 0.2;
+  in.banks[0].model.max_charge_a = 10.0;
+  const SimulationResult lumped = simulate(in);
+  CHECK(lumped.banks[0].highest_charge_a < 10.0 + 1e-6);
+  CHECK(lumped.ledger.curtailed_wh > 100.0);
+  const SimulationResult circuit = simulate(as_circuit(in));
+  CHECK(circuit.banks[0].highest_charge_a < 10.0 + 1e-5);
+  CHECK(circuit.banks[0].highest_charge_a > 10.0 - 1e-3);
+  CHECK(circuit.ledger.relative_gap() < 1e-9);
+}
+
+TEST_CASE("elements of the wrong kind are refused") {
+  SimulationInput in = as_circuit(sunny(lossy_lfp(), 1.0, 300.0));
+  std::swap(in.banks[0].element, in.loads[0].element);
+  CHECK(check_input(in).size() == 2);
+}
