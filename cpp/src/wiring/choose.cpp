@@ -76,7 +76,7 @@ Search search(const CompiledSystem& start, const std::vector<Case>& cases,
         found.solved, found.contexts,
         detail::judge_all(found.solved, found.contexts, sizes, devices, weights, false), tightened);
     found.facts.labels += found.state.tree.labels;
-    if (round == 1) found.facts.bound = value_of(found.state);
+    if (round == 1) found.facts.bound = found.state.bound;
     std::vector<RunChoice> choices = detail::choices_of(start, found.state);
     const bool same = choices == found.solved.compiled.choices();
     found.solved =

@@ -31,6 +31,7 @@ struct ChoiceState {
   std::vector<std::size_t> chosen;                 ///< [run]
   bool feasible = true;  ///< of the tree: every drop limit that can be met is met
   TreeChoice tree;
+  double bound = 0.0;  ///< no choice that keeps the limits of every case is below it
 };
 
 Weights weights_of(const System& system, const WiringOptions& options);

@@ -1,4 +1,4 @@
-/// The tree programme at given currents.
+/// The tree programme at given currents, for the worst of all cases and for each case alone.
 ///
 /// Edges are runs, parents nearer the source. In case c an option of run e spends the volts that
 /// its two poles lose at the run's currents, wire at its own temperature. A device at the end of a
@@ -14,6 +14,9 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
+#include <span>
+#include <utility>
 
 #include "wiring/choose.hpp"
 #include "wiring/feeder.hpp"
@@ -165,20 +168,43 @@ ChoiceState choose_at(const Solved& solved, const std::vector<RunContext>& conte
     }
   }
 
-  TreeProblem problem(cases);
-  for (std::size_t i : order.runs) {
-    problem.add_edge(parents[i] < 0 ? -1 : order.edge[static_cast<std::size_t>(parents[i])]);
-    for (std::size_t n = 0; n < kept[i].size(); ++n) {
-      problem.add_option(candidates[i][kept[i][n]].value, spends[i][n]);
-    }
-  }
+  std::vector<std::vector<double>> budgets(candidates.size(),
+                                           std::vector<double>(cases, unlimited));
   for (const Limit& limit : all_limits(solved, share)) {
     if (limit.budget_v < least[limit.run][limit.case_index]) continue;
-    problem.lower_budget(static_cast<std::size_t>(order.edge[limit.run]), limit.case_index,
-                         limit.budget_v);
+    double& budget = budgets[limit.run][limit.case_index];
+    budget = std::min(budget, limit.budget_v);
   }
+  // One front in many cases at once grows out of hand. The worst of all cases on every edge is on
+  // the safe side; each case alone is a bound. Where the two agree, as they do when one case is the
+  // worst everywhere, the choice is the optimum.
+  const auto problem_of = [&](std::optional<std::size_t> only) {
+    TreeProblem problem(1);
+    for (std::size_t i : order.runs) {
+      const auto edge = problem.edges();
+      problem.add_edge(parents[i] < 0 ? -1 : order.edge[static_cast<std::size_t>(parents[i])]);
+      for (std::size_t n = 0; n < kept[i].size(); ++n) {
+        const auto& spend = spends[i][n];
+        const double volts = only ? spend[*only] : *std::max_element(spend.begin(), spend.end());
+        problem.add_option(candidates[i][kept[i][n]].value, std::span(&volts, 1));
+      }
+      const auto& budget = budgets[i];
+      problem.set_budget(edge, 0,
+                         only ? budget[*only] : *std::min_element(budget.begin(), budget.end()));
+    }
+    return problem;
+  };
   ChoiceState state;
-  state.tree = choose_exactly(problem);
+  state.tree = choose_exactly(problem_of({}));
+  std::optional<TreeChoice> hardest;
+  for (std::size_t c = 0; c < cases; ++c) {
+    TreeChoice alone = choose_exactly(problem_of(c));
+    if (!alone.feasible) continue;
+    state.bound = std::max(state.bound, alone.value);
+    if (!hardest || alone.value > hardest->value) hardest = std::move(alone);
+  }
+  // The worst of all cases mixed may have no answer where every single case has one.
+  if (!state.tree.feasible && hardest) state.tree = std::move(*hardest);
   state.feasible = state.tree.feasible;
   state.chosen.resize(candidates.size());
   for (std::size_t i = 0; i < candidates.size(); ++i) {
