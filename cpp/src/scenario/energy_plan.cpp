@@ -161,11 +161,6 @@ EnergyPlan energy_plan(const CompiledSystem& compiled, const Plan& plan, const P
     finding.where = system.banks.front().written.where;
     findings.push_back(std::move(finding));
   }
-  const std::vector<std::string> problems = check_input(model.input);
-  if (!problems.empty()) {
-    energy.why_not = problems.front();
-    return energy;
-  }
   const std::vector<Month> months = run_year(system, model.input, options);
   for (const Month& month : months) {
     if (!month.done) {

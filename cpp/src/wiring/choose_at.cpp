@@ -62,7 +62,8 @@ void add_limits(const Solved& solved, std::size_t run, DropClass drop_class, dou
   const double ratio = drop_class == DropClass::critical ? rules.drop_critical : rules.drop_general;
   const double low_v = std::max(window ? window->low : 0.0, off_v.value_or(0.0));
   for (std::size_t c = 0; c < solved.results.size(); ++c) {
-    double budget = share * ratio * nominal_v;
+    const bool charging = solved.results[c].inputs.charging;
+    double budget = charging ? unlimited : share * ratio * nominal_v;
     const double source_v = volts[c] + drops[c];
     if (low_v > 0.0 && source_v > low_v) budget = std::min(budget, source_v - low_v);
     limits.push_back({run, c, budget});

@@ -94,7 +94,9 @@ EndVolts end_of(const Solved& solved, const char* kind, const std::string& name,
   for (const CaseResult& result : solved.results) {
     if (!result.readable()) continue;
     const auto [voltage_v, drop_v, drop_ratio] = get(result);
-    if (first || drop_ratio > end.drop_ratio) {
+    // While something charges, chargers hold the volts up and the way from a charger is no supply
+    // to speak of: drop counts where the bank feeds the device, the window counts always.
+    if (!result.inputs.charging && (end.drop_case.empty() || drop_ratio > end.drop_ratio)) {
       end.drop_v = drop_v;
       end.drop_ratio = drop_ratio;
       end.drop_case = result.name;

@@ -115,6 +115,7 @@ TEST_CASE("the fuse of a long thin run may not blow at its far end") {
 
 TEST_CASE("a fuse in air of 60 degrees carries less, and says so") {
   Bench bench;
+  bench.context.design_a = 5.5;
   const auto cool = bench.verdicts("14 AWG", "blade", 7.5, 35.0);
   CHECK_FALSE(failed(cool, "fuse-below-load"));
   bench.context.fuse_ambient_c = 60.0;
