@@ -31,12 +31,14 @@ class Parser {
   };
   using KeyPath = std::vector<KeyPart>;
 
-  // Statements (toml_statements.cpp)
+  // Statements, and going on after a bad one (toml_document.cpp)
   void check_characters();
   void statement();
   void end_of_statement();
   void recover(std::size_t begin);
   int open_lists_after(std::size_t from, int open) const;
+
+  // Keys (toml_keys.cpp)
   void key_value(Value& table, bool in_braces);
   void insert(Value& table, const KeyPath& path, Value value);
   KeyPath key_path();

@@ -63,7 +63,6 @@ Value Parser::value(const std::string& key, bool inside) {
 }
 
 // ---- Lists
-// ------------------------------------------------------------------------------------------
 
 void Parser::skip_inside_list() {
   for (;;) {
@@ -117,7 +116,6 @@ void Parser::refuse_list(const std::string& key, std::size_t begin) {
 }
 
 // ---- Braces
-// -----------------------------------------------------------------------------------------
 
 Value Parser::braces() {
   const auto begin = at_++;
@@ -157,7 +155,6 @@ void Parser::refuse_braces(std::size_t begin) {
 }
 
 // ---- Numbers, flags, dates: what has no quotes
-// --------------------------------------------------------
 
 Value Parser::bare(const std::string& key, bool inside) {
   const auto begin = at_;

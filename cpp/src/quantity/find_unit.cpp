@@ -1,0 +1,87 @@
+#include <string>
+#include <vector>
+
+#include "quantity/text.hpp"
+#include "quantity/units.hpp"
+
+namespace nightbus::quantity_detail {
+
+namespace {
+
+struct Filed {
+  std::string key;
+  std::string low_key;
+  const UnitRule* rule;
+};
+
+const std::vector<Filed>& filed() {
+  static const std::vector<Filed> all = [] {
+    std::vector<Filed> list;
+    for (const auto& rule : unit_rules()) {
+      auto key = unit_key(make_plain(rule.spelling).text);
+      auto low = lower(key);
+      list.push_back({std::move(key), std::move(low), &rule});
+    }
+    return list;
+  }();
+  return all;
+}
+
+bool prefix_differs(std::string_view a, std::string_view b) {
+  const bool milli_or_mega = a.size() > 1 && (a[0] == 'm' || a[0] == 'M');
+  return milli_or_mega && a[0] != b[0];
+}
+
+}  // namespace
+
+double to_inside(double shifted, const UnitRule& rule) {
+  return (shifted * rule.multiply + rule.add) / rule.divide;
+}
+
+double from_inside(double inside, const UnitRule& rule) {
+  return (inside * rule.divide - rule.add) / rule.multiply;
+}
+
+const UnitRule* find_unit(std::string_view key, Dimension dimension) {
+  for (const auto& entry : filed()) {
+    if (entry.rule->dimension == dimension && entry.key == key) return entry.rule;
+  }
+  const auto low = lower(key);
+  for (const auto& entry : filed()) {
+    if (entry.rule->dimension == dimension && entry.low_key == low &&
+        !prefix_differs(entry.key, key)) {
+      return entry.rule;
+    }
+  }
+  return nullptr;
+}
+
+std::vector<Dimension> dimensions_of(std::string_view key) {
+  std::vector<Dimension> found;
+  for (const auto& entry : filed()) {
+    if (!key.empty() && entry.key == key && entry.rule->dimension != Dimension::number) {
+      found.push_back(entry.rule->dimension);
+    }
+  }
+  return found;
+}
+
+}  // namespace nightbus::quantity_detail
+
+namespace nightbus {
+
+const std::vector<Unit>& units() {
+  static const std::vector<Unit> all = [] {
+    std::vector<Unit> list;
+    for (const auto& rule : quantity_detail::unit_rules()) {
+      double scale = rule.multiply / rule.divide;
+      for (int i = 0; i < rule.ten; ++i) scale *= 10.0;
+      for (int i = 0; i > rule.ten; --i) scale /= 10.0;
+      list.push_back({rule.spelling, rule.dimension, scale, rule.add / rule.divide});
+    }
+    return list;
+  }();
+  return all;
+}
+
+}  // namespace nightbus
