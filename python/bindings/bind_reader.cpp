@@ -1,5 +1,7 @@
 #include "nightbus/reader.hpp"
 
+#include <pybind11/stl/filesystem.h>
+
 #include "bindings.hpp"
 
 namespace py = pybind11;

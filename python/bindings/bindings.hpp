@@ -18,6 +18,7 @@ void bind_case(pybind11::module_& module);
 void bind_wiring(pybind11::module_& module);
 void bind_protection(pybind11::module_& module);
 void bind_scenario(pybind11::module_& module);
+void bind_scenario_batch(pybind11::module_& module);
 
 }  // namespace nightbus::python
 

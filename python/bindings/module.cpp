@@ -17,4 +17,5 @@ PYBIND11_MODULE(_core, module, pybind11::mod_gil_not_used()) {
   python::bind_wiring(module);
   python::bind_protection(module);
   python::bind_scenario(module);
+  python::bind_scenario_batch(module);
 }

@@ -53,11 +53,13 @@ from nightbus._core import (
 )
 from nightbus.comparing import Comparison, compare
 from nightbus.explaining import explain
+from nightbus.explore import Explorer, explore
 from nightbus.planning import Plan, plan
 from nightbus.quantities import quantity, show
 from nightbus.schema import field_reference, plan_schema, system_schema
 from nightbus.system import System, check, loads, read, write
 from nightbus.tables import catalogue
+from nightbus.whatif import Influences, scan, what_if, what_matters
 
 __version__ = _core.__version__
 
@@ -76,8 +78,10 @@ __all__ = [
     "Dimension",
     "EfficiencyPoint",
     "Error",
+    "Explorer",
     "Fan",
     "Finding",
+    "Influences",
     "InputError",
     "Load",
     "LookupError",
@@ -97,14 +101,18 @@ __all__ = [
     "check",
     "compare",
     "explain",
+    "explore",
     "field_reference",
     "loads",
     "plan",
     "plan_schema",
     "quantity",
     "read",
+    "scan",
     "show",
     "system_schema",
+    "what_if",
+    "what_matters",
     "write",
 ]
 

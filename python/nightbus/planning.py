@@ -608,6 +608,22 @@ class Plan:
         position = self.system.runs.names().index(self.system.run(name).name)
         return self.run_plans[position]
 
+    def damage_line(self, name: str) -> list[tuple[float, float]]:
+        """Return amperes and seconds at which a short circuit damages the insulation of a run.
+
+        Empty when no limit is published for its insulation; up to five seconds.
+        """
+        run, described = self.run(name), self.system.run(name)
+        insulation_c = described.insulation_c or self.system.rules.insulation_c
+        return _core.damage_line(
+            _core.Catalogue(),
+            described.material,
+            run.area_mm2 * described.parallel,
+            max(run.conductor_c, 20.0),
+            insulation_c,
+            [0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0],
+        )
+
     def why_not(
         self,
         run: str,

@@ -122,10 +122,10 @@ def findings_counted(plan: Plan) -> str:
 def governed(run: _core.RunPlan) -> str:
     """Why a run is not thinner, in a few words."""
     words = {
-        "thinnest": "thinnest size there is",
-        "drop-critical": "drop to critical gear",
-        "drop-general": "drop to general gear",
-        "given": "given in the file",
+        "thinnest": "thinnest there is",
+        "drop-critical": "critical drop",
+        "drop-general": "general drop",
+        "given": "given",
     }
     if run.size_given:
         return words["given"]

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import jsonschema
 import pytest
-from conftest import ROOT
+from tests.python.conftest import ROOT
 from typer.testing import CliRunner
 
 import nightbus as nb

@@ -1,4 +1,4 @@
-"""The NumPy face of networks: arrays in and out, rows equal to the plain loop, threads, refusals."""
+"""The NumPy face of networks: arrays in and out, rows equal to the plain loop, refusals."""
 
 from __future__ import annotations
 
@@ -6,9 +6,9 @@ import threading
 
 import numpy as np
 import pytest
+from nightbus._core import ParameterKind, QuantityKind, SolveStatus
 
 from nightbus import _core
-from nightbus._core import ParameterKind, QuantityKind, SolveStatus
 
 
 def rack() -> tuple[_core.Circuit, list[int], int]:
@@ -78,7 +78,8 @@ def test_any_strides_and_a_given_output_are_used_as_they_are() -> None:
     view = out[:, 3:11]
     circuit.solve_batch(columns, values, wanted, out=view)
     assert np.array_equal(view, plain)
-    assert np.isnan(out[:, :3]).all() and np.isnan(out[:, 11:]).all()
+    assert np.isnan(out[:, :3]).all()
+    assert np.isnan(out[:, 11:]).all()
 
 
 def test_wrong_shapes_are_refused_with_both_sizes() -> None:

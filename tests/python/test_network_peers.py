@@ -1,7 +1,7 @@
 """Random networks solved here, by SciPy's root finder and by the ngspice circuit simulator.
 
-All three get the same list of elements. SciPy works on nodal equations written out below; ngspice gets
-a netlist with behavioural sources. Nothing but the element list is shared.
+All three get the same list of elements. SciPy works on nodal equations written out below; ngspice
+gets a netlist with behavioural sources. Nothing but the element list is shared.
 """
 
 from __future__ import annotations
@@ -9,13 +9,16 @@ from __future__ import annotations
 import shutil
 import subprocess
 from dataclasses import dataclass, field
-from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 import pytest
 import scipy.optimize
 
 from nightbus import _core
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 Array = np.ndarray
 
@@ -204,7 +207,7 @@ def by_scipy(net: Net) -> Array:
 
     start = np.array(net.start_v)
     found = scipy.optimize.root(residual, start, jac=True, method="hybr", tol=1e-13)
-    v = found.x
+    v: Array = found.x
     for _ in range(3):  # its tolerance is relative to the whole vector: polish
         f, jac = residual(v)
         v = v - np.linalg.solve(jac, f)

@@ -9,7 +9,7 @@ import jsonschema
 import numpy as np
 import pandas as pd
 import pytest
-from conftest import SYSTEMS, small_system
+from tests.python.conftest import SYSTEMS, small_system
 
 import nightbus as nb
 from nightbus import sheets

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from xml.etree import ElementTree as ET
 
 import pytest
-from conftest import SYSTEMS, small_system
+from tests.python.conftest import SYSTEMS, small_system
 
 import nightbus as nb
 from nightbus.report.diagram import one_line

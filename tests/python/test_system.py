@@ -7,7 +7,7 @@ import pickle
 from typing import TYPE_CHECKING
 
 import pytest
-from conftest import SYSTEMS
+from tests.python.conftest import SYSTEMS
 
 import nightbus as nb
 

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import re
 import sys
 import threading
 from contextlib import contextmanager
-from typing import TYPE_CHECKING
+from typing import IO, TYPE_CHECKING, cast
 
 from rich.console import Console
 from rich.padding import Padding
@@ -17,6 +18,7 @@ from nightbus import words
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from nightbus import _core
     from nightbus.comparing import Comparison
     from nightbus.explaining import Explanation
     from nightbus.planning import Plan
@@ -33,11 +35,25 @@ STYLES = {
 }
 
 
+class _Trimmed:
+    """Standard output without the blanks that pad a table."""
+
+    def write(self, text: str) -> int:
+        sys.stdout.write(re.sub(r" +\n", "\n", text))
+        return len(text)
+
+    def flush(self) -> None:
+        sys.stdout.flush()
+
+
 def console() -> Console:
     """Standard output: at most 100 columns; piped, exactly 100 and without colour."""
     plain = Console(highlight=False, soft_wrap=False)
-    width = min(plain.width, WIDTH) if plain.is_terminal else WIDTH
-    return Console(highlight=False, width=width, emoji=False, markup=False)
+    if plain.is_terminal:
+        width = min(plain.width, WIDTH)
+        return Console(highlight=False, width=width, emoji=False, markup=False)
+    piped = cast("IO[str]", _Trimmed())
+    return Console(file=piped, highlight=False, width=WIDTH, emoji=False, markup=False)
 
 
 @contextmanager
@@ -71,7 +87,7 @@ def _bullet(out: Console, text: str, mark: str = "·", style: str = "") -> None:
 
 
 def table(columns: list[tuple[str, str]], *, title: str | None = None) -> Table:
-    """A table without a frame; a column marked ``>`` is aligned to the right."""
+    """A table without a frame: ``>`` aligns right, ``w`` wraps, ``c`` may be cut short."""
     made = Table(
         box=None,
         pad_edge=False,
@@ -87,7 +103,7 @@ def table(columns: list[tuple[str, str]], *, title: str | None = None) -> Table:
             justify="right" if ">" in kind else "left",
             no_wrap="w" not in kind,
             overflow="fold" if "w" in kind else "ellipsis",
-            ratio=1 if "w" in kind else None,
+            min_width=None if kind in ("w", "c") else len(name),
         )
     return made
 
@@ -143,50 +159,70 @@ def _show_findings(plan: Plan, out: Console, everything: bool) -> None:
     if not chosen:
         return
     _heading(out, "Findings")
-    grid = Table.grid(padding=(0, 2, 0, 0))
-    grid.add_column(width=7)
-    grid.add_column()
-    for finding in chosen:
-        text = Text(finding.sentence)
-        if finding.advice:
-            text.append("\n→ " + finding.advice, style="dim")
-        grid.add_row(_severity(finding.severity.name), text)
-    out.print(Padding(grid, (0, 0, 0, 2)))
+    out.print(Padding(_grouped(chosen), (0, 0, 0, 2)))
     notices = plan.count("notice")
     if not everything and notices:
         out.print(Text(f"  and {words.counted(notices, 'notice')}: --all shows them", style="dim"))
+
+
+def _grouped(findings: list[_core.Finding]) -> Table:
+    """Findings of one kind stand together; advice that they share is given once."""
+    groups: dict[tuple[str, str], list[_core.Finding]] = {}
+    for finding in findings:
+        groups.setdefault((finding.severity.name, finding.code), []).append(finding)
+    grid = Table.grid(padding=(0, 2, 0, 0))
+    grid.add_column(width=7)
+    grid.add_column()
+    for (severity, _), members in groups.items():
+        text = Text()
+        if len(members) > 1:
+            text.append(members[0].title + "\n", style="bold")
+        lines = [finding.sentence for finding in members]
+        if len(members) > 1:
+            lines = ["· " + line for line in lines]
+        text.append("\n".join(lines))
+        for advice in dict.fromkeys(finding.advice for finding in members if finding.advice):
+            text.append("\n→ " + advice, style="dim")
+        grid.add_row(_severity(severity), text)
+    return grid
 
 
 def _show_schedule(plan: Plan, out: Console) -> None:
     _heading(out, "Wiring schedule")
     rows = table(
         [
-            ("run", ""),
-            ("from", ""),
+            ("run", "c"),
             ("length", ">"),
             ("size", ">"),
             ("device", ""),
             ("carries", ">"),
             ("may", ">"),
             ("drop", ">"),
-            ("because of", "w"),
+            ("chosen for", "w"),
         ]
     )
-    for run, described in zip(plan.run_plans, plan.system.runs, strict=True):
-        rows.add_row(
-            Text(run.run, style="" if run.feasible else STYLES["danger"]),
-            described.from_,
-            words.metres(run.length_m),
-            str(run.size),
-            words.device(run.device),
-            words.amps(run.current_a),
-            words.amps(run.ampacity_a),
-            words.volts(run.drop_v),
-            words.governed(run),
-        )
+    sources: dict[str, list[int]] = {}
+    for index, described in enumerate(plan.system.runs):
+        sources.setdefault(described.from_, []).append(index)
+    for source, members in sources.items():
+        rows.add_row(Text(f"from {source}", style="dim italic"))
+        for index in members:
+            run = plan.run_plans[index]
+            rows.add_row(
+                Text("  " + run.run, style="" if run.feasible else STYLES["danger"]),
+                words.metres(run.length_m),
+                str(run.size),
+                words.device(run.device),
+                words.amps(run.current_a),
+                words.amps(run.ampacity_a),
+                words.volts(run.drop_v),
+                words.governed(run),
+            )
     out.print(Padding(rows, (0, 0, 0, 2)))
     wiring = plan.data.wiring
     proof = "proved least" if wiring.optimality.proven else "not proved least"
+    if all(run.size_given for run in plan.run_plans):
+        proof = "as given"
     out.print(
         Text(
             f"  {wiring.metal_kg:.2f} kg of metal in "
@@ -204,7 +240,7 @@ def _show_fuses(plan: Plan, out: Console) -> None:
     _heading(out, "Overcurrent devices")
     rows = table(
         [
-            ("run", ""),
+            ("run", "c"),
             ("device", ""),
             ("must break", ">"),
             ("far short", ">"),
@@ -218,7 +254,7 @@ def _show_fuses(plan: Plan, out: Console) -> None:
         rows.add_row(
             run.run,
             words.device(run.device),
-            f"{words.amps(need.interrupt_a)} at {need.interrupt_v:.1f} V",
+            f"{words.amps(need.interrupt_a)}, {need.interrupt_v:.1f} V",
             words.amps(need.least_fault_a),
             words.seconds(need.opens_in_s),
             words.NONE if need.within_m is None else words.metres(need.within_m),

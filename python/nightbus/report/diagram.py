@@ -199,6 +199,7 @@ def _edge_svg(edge: Edge, notes: Notes, sheet: Sheet) -> str:
         if has_device
         else ""
     )
+    mark_x = x2 - (40 if enters_left else 14)
     label_x = x1 + (8 if enters_left or not has_device else 30)
     above = f'<tspan class="nb-name">{escape(name)}</tspan> ' if name else ""
     room = x2 - label_x - 16 - (len(name) * 6.6 if name else 0)
@@ -208,7 +209,7 @@ def _edge_svg(edge: Edge, notes: Notes, sheet: Sheet) -> str:
         f'<path class="{" ".join(classes)}" d="M{x1:.1f} {y:.1f} H{x2:.1f}"/>{device}'
         f'<text class="nb-fact" x="{label_x:.1f}" y="{y - 5:.1f}">{above}'
         f"{escape(_cut(text, room))}</text>"
-        f"{_mark(kind, edge.name, notes, x2 - 14, y) if not edge.is_poe else ''}</g>"
+        f"{_mark(kind, edge.name, notes, mark_x, y) if not edge.is_poe else ''}</g>"
     )
 
 
@@ -247,16 +248,24 @@ def _node_svg(node: Node, notes: Notes, sheet: Sheet) -> str:
         )
     else:
         box = sheet.box(node)
-        mark = _mark(node.kind, node.name, notes, x + box, y)
-        room = box - 20 - len(fact) * 5.4 - (8 if mark else 0)
+        # A leaf carries its mark at the far end; elsewhere a line or bar begins there.
+        mark = _mark(node.kind, node.name, notes, x + (box if box == LEAF_BOX else 0.0), y)
+        below = node.kind == "bank"
+        room = box - 20 - (0 if below else len(fact) * 5.4) - (10 if mark else 0)
+        name_x = x + (14 if mark and box != LEAF_BOX else 7)
+        fact_place = (
+            f'x="{x + 2:.1f}" y="{y + 23:.1f}"'
+            if below
+            else f'x="{x + box - (15 if mark and box == LEAF_BOX else 7):.1f}" y="{y + 4:.1f}" '
+            'text-anchor="end"'
+        )
         bar = _bar(node, x + box) if len(node.children) > 1 else ""
         body = (
             f'<rect class="nb-box" x="{x:.1f}" y="{y - HEIGHT / 2:.1f}" width="{box:.0f}" '
             f'height="{HEIGHT:.0f}" rx="4"/>{bar}'
-            f'<text class="nb-name" x="{x + 7:.1f}" y="{y + 4:.1f}">'
+            f'<text class="nb-name" x="{name_x:.1f}" y="{y + 4:.1f}">'
             f"{escape(_cut(node.name, room, 6.5))}</text>"
-            f'<text class="nb-fact" x="{x + box - (15 if mark else 7):.1f}" y="{y + 4:.1f}" '
-            f'text-anchor="end">{escape(fact)}</text>'
+            f'<text class="nb-fact" {fact_place}>{escape(fact)}</text>'
         )
     return f'<g class="nb-point"><title>{escape(title)}</title>{body}{mark}</g>'
 

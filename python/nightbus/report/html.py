@@ -29,7 +29,7 @@ def _render(child: object) -> str:
     raise TypeError(f"not markup: {child!r}")
 
 
-def el(name: str, *children: object, **attributes: str | bool | None) -> Html:
+def el(name: str, /, *children: object, **attributes: str | bool | None) -> Html:
     """Make an element; a trailing underscore of an attribute goes, others become hyphens.
 
     Examples

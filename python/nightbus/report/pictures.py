@@ -104,6 +104,12 @@ def voltage_ladders(plan: Plan) -> list[tuple[str, Html]]:
     ]
 
 
+def _is_out(answer: Device) -> bool:
+    return (answer.above_low_v is not None and answer.above_low_v < 0) or (
+        answer.below_high_v is not None and answer.below_high_v < 0
+    )
+
+
 def _ladder(title: str, nominal_v: float, members: dict[str, list[Device]]) -> Html:
     values = [answer.voltage_v for answers in members.values() for answer in answers]
     windows = [
@@ -137,12 +143,11 @@ def _ladder(title: str, nominal_v: float, members: dict[str, list[Device]]) -> H
             parts.append(_rect(x(begin), y - 8, x(end) - x(begin), 16, "var(--window)", rx="3"))
         lowest = min(answer.voltage_v for answer in answers)
         highest = max(answer.voltage_v for answer in answers)
-        outside = (first.window_low_v is not None and lowest < first.window_low_v) or (
-            first.window_high_v is not None and highest > first.window_high_v
-        )
-        colour = "var(--danger)" if outside else "var(--ink)"
-        parts.append(_line(x(lowest), y, x(highest), y, stroke=colour, stroke_width="2"))
+        outside = any(_is_out(answer) for answer in answers)
+        parts.append(_line(x(lowest), y, x(highest), y, stroke="var(--ink)", stroke_width="2"))
         for answer in answers:
+            out = _is_out(answer)
+            colour = "var(--danger)" if out else "var(--ink)"
             parts.append(
                 el(
                     "circle",
@@ -150,7 +155,7 @@ def _ladder(title: str, nominal_v: float, members: dict[str, list[Device]]) -> H
                     cx=f"{x(answer.voltage_v):.1f}",
                     cy=f"{y:.1f}",
                     r="3.6",
-                    fill=colour if outside else "var(--paper)",
+                    fill=colour if out else "var(--paper)",
                     stroke=colour,
                     stroke_width="1.6",
                 )

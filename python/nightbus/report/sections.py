@@ -48,7 +48,7 @@ def diagram_notes(plan: Plan) -> Notes:
     return Notes(runs, texts, severity_of(plan))
 
 
-def _anchor(finding: _core.Finding, index: int) -> str:
+def _anchor(index: int) -> str:
     return f"finding-{index + 1}"
 
 
@@ -109,15 +109,12 @@ def cautions(plan: Plan) -> Html:
 
 def verdict(plan: Plan) -> Html:
     """The answer, and what stands against it."""
+    groups: dict[tuple[str, str], list[tuple[int, _core.Finding]]] = {}
+    for index, finding in enumerate(plan.finding_list):
+        if finding.severity.name in ("danger", "warning"):
+            groups.setdefault((finding.severity.name, finding.code), []).append((index, finding))
     open_findings = [
-        el(
-            "li",
-            tag(finding.severity.name),
-            " ",
-            el("a", finding.sentence, href=f"#{_anchor(finding, index)}"),
-        )
-        for index, finding in enumerate(plan.finding_list)
-        if finding.severity.name in ("danger", "warning")
+        _stands_against(severity, members) for (severity, _), members in groups.items()
     ]
     return _section(
         "verdict",
@@ -130,9 +127,31 @@ def verdict(plan: Plan) -> Html:
             class_=f"verdict {plan.verdict}",
             role="status",
         ),
-        el("ul", open_findings) if open_findings else None,
         _figures(plan),
+        el("ul", open_findings, class_="against") if open_findings else None,
     )
+
+
+def _stands_against(severity: str, members: list[tuple[int, _core.Finding]]) -> Html:
+    """One line for all findings of a kind; each links to its reasons."""
+    if len(members) == 1:
+        index, finding = members[0]
+        link = el("a", finding.sentence, href=f"#{_anchor(index)}")
+        return el("li", tag(severity), el("span", link))
+    links = []
+    for position, (index, finding) in enumerate(members):
+        text = finding.case_name
+        if finding.subject:
+            text = finding.subject + (f" ({finding.case_name})" if finding.case_name else "")
+        same = [other.subject for _, other in members].count(finding.subject) > 1
+        links.append(
+            join(
+                ", " if position else "",
+                el("a", text if same else finding.subject, href=f"#{_anchor(index)}"),
+            )
+        )
+    title = members[0][1].title
+    return el("li", tag(severity), el("span", el("b", title), ": ", links))
 
 
 def _figure(value: str, meaning: str) -> Html:
@@ -209,11 +228,11 @@ def schedule(plan: Plan) -> Html:
         )
         classes.append(marks.get(("run", run.run), ""))
     optimality = plan.data.wiring.optimality
-    proof = (
-        "No choice of sizes that passes every check uses less."
-        if optimality.proven
-        else optimality.note
-    )
+    proof = optimality.note
+    if all(run.size_given for run in plan.run_plans):
+        proof = "All sizes are given in the file: they are checked, not chosen."
+    elif optimality.proven:
+        proof = "No choice of sizes that passes every check uses less."
     return _section(
         "schedule",
         "Wiring schedule",
@@ -238,7 +257,7 @@ def schedule(plan: Plan) -> Html:
                     ("from → to", ""),
                     ("length", "number"),
                     ("size", "number"),
-                    ("device", ""),
+                    ("device", "whole"),
                     ("carries", "number"),
                     ("may carry", "number"),
                     ("drop", "number"),
@@ -252,8 +271,11 @@ def schedule(plan: Plan) -> Html:
             class_="cards",
         ),
         _changes(plan),
-        el("h3", "Reasons, run by run"),
-        [_reason(run) for run in plan.run_plans],
+        el(
+            "details",
+            el("summary", el("b", "Reasons, run by run"), ": what was looked at and what failed"),
+            el("div", [_reason(run) for run in plan.run_plans]),
+        ),
         page=True,
     )
 
@@ -343,7 +365,7 @@ def fuses(plan: Plan) -> Html:
                 run.run,
                 words.device(run.device),
                 words.amps(run.current_a),
-                f"{words.amps(need.interrupt_a)} at {words.volts(need.interrupt_v)}",
+                f"{words.amps(need.interrupt_a)} at {need.interrupt_v:.1f} V",
                 words.amps(need.prospective_a),
                 words.amps(need.least_fault_a),
                 words.seconds(need.opens_in_s),
@@ -360,7 +382,7 @@ def fuses(plan: Plan) -> Html:
             table(
                 [
                     ("run", ""),
-                    ("device", ""),
+                    ("device", "whole"),
                     ("carries", "number"),
                     ("must break", "number"),
                     ("short right behind it", "number"),
@@ -395,7 +417,7 @@ def volts(plan: Plan) -> Html:
                 f"{words.volts(_number(row.window_high_v))}",
                 words.volts(_number(row.margin_v)),
                 _percent(row.drop_percent),
-                _percent(row.limit_percent),
+                _percent(row.limit_percent or None),
             ]
         )
         kind = KIND_OF.get(str(row.kind), str(row.kind))
@@ -642,7 +664,7 @@ def findings(plan: Plan) -> Html:
                     ],
                 ),
                 class_=severity,
-                id=_anchor(finding, index),
+                id=_anchor(index),
             )
         )
     if passed:

@@ -1,0 +1,205 @@
+"""Many what-ifs of one system, and which of its figures matter most."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from nightbus import _core
+from nightbus.frames import frame
+
+if TYPE_CHECKING:
+    import altair as alt
+    import pandas as pd
+
+    from nightbus.system import System
+
+OUTCOME = [
+    "window_margin_v",
+    "window_device",
+    "window_case",
+    "highest_drop_ratio",
+    "bank_a",
+    "typical_w",
+    "loss_w",
+    "hottest_margin_k",
+    "hottest_compartment",
+    "hottest_conductor_c",
+]
+PLANNED = [
+    "dangers",
+    "warnings",
+    "metal_kg",
+    "night_ah",
+    "surplus_wh",
+    "charge_sunrise",
+]
+
+Value = float | str | bool
+
+
+def what_if(
+    system: System,
+    asked: Mapping[str, Mapping[str, Value]] | Iterable[Mapping[str, Value]],
+    *,
+    whole_plan: bool = False,
+    threads: int = 0,
+) -> pd.DataFrame:
+    """Work out many changed systems at once.
+
+    Parameters
+    ----------
+    system : System
+        The system as it is.
+    asked : mapping of name to changes, or iterable of changes
+        Each a mapping of path to value: ``{"load.router.typical": 20.0}``. A number is in the
+        inside unit of its field, a text brings its own: ``"20 W"``. A path is kind.name.key, as in
+        the file; ``site.temp_hot`` and ``rules.drop_critical`` have no name.
+    whole_plan : bool
+        Plan everything anew: wiring, fuses, night. Otherwise conductors stay as planned for the
+        system as it is, which takes milliseconds.
+    threads : int
+        0: as many as the machine has. The answers do not depend on it.
+
+    Returns
+    -------
+    DataFrame
+        One row for each, in order. `error` says why one could not be worked out; it spoils no
+        other.
+    """
+    if isinstance(asked, Mapping):
+        wanted = [(str(name), dict(changes)) for name, changes in asked.items()]
+    else:
+        wanted = [(str(index), dict(changes)) for index, changes in enumerate(asked)]
+    outcomes = _core.what_if(
+        system._data(),
+        _core.Catalogue(),
+        [(name, list(changes.items())) for name, changes in wanted],
+        whole_plan=whole_plan,
+        threads=threads,
+    )
+    columns = ["name", "solved", "error", *OUTCOME]
+    if whole_plan:
+        columns += ["verdict", *PLANNED]
+    rows: list[dict[str, Any]] = []
+    for outcome in outcomes:
+        row = {column: getattr(outcome, column) for column in columns if column != "verdict"}
+        if whole_plan:
+            row["verdict"] = outcome.verdict.name if outcome.verdict is not None else None
+        rows.append(row)
+    return frame(rows, columns)
+
+
+def scan(
+    system: System,
+    path: str,
+    values: Iterable[Value],
+    *,
+    whole_plan: bool = False,
+    threads: int = 0,
+) -> pd.DataFrame:
+    """Work out one field at several values; the column `value` holds them.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> system = nb.System(records=[
+    ...     nb.Site(latitude="58.9 deg", longitude="15.4 deg"),
+    ...     nb.Bank(name="bank", chemistry="LFP", voltage="12 V", capacity="100 Ah"),
+    ...     nb.Load(name="router", typical="12 W", window="9 V to 36 V"),
+    ...     nb.Run(name="feed", from_="bank", to="router", length="3 m", size="18 AWG"),
+    ... ])
+    >>> table = nb.scan(system, "run.feed.length", [1.0, 10.0, 20.0])
+    >>> bool(table["highest_drop_ratio"].is_monotonic_increasing)
+    True
+    """
+    wanted = list(values)
+    table = what_if(
+        system, [{path: value} for value in wanted], whole_plan=whole_plan, threads=threads
+    )
+    table.insert(0, "value", wanted)
+    table["name"] = path
+    return table
+
+
+class Influences:
+    """Which fields move one figure, strongest first; made by :func:`what_matters`."""
+
+    def __init__(self, figure: str, title: str, data: list[_core.Influence]) -> None:
+        self.figure = figure
+        self.title = title
+        self.data = data
+
+    @property
+    def table(self) -> pd.DataFrame:
+        """One row for each field: its value, the step, and the figure a step down and up."""
+        return frame(
+            (
+                {
+                    "path": one.path,
+                    "value": one.value,
+                    "step": one.step,
+                    "low": one.low,
+                    "high": one.high,
+                    "swing": one.swing,
+                    "breaks": one.breaks,
+                }
+                for one in self.data
+            ),
+            ["path", "value", "step", "low", "high", "swing", "breaks"],
+        )
+
+    def chart(self, *, most: int = 15, dark: bool = False) -> alt.Chart:
+        """Return the bars."""
+        from nightbus import charts
+
+        return charts.what_matters(self, most=most, dark=dark)
+
+    def __repr__(self) -> str:
+        first = self.data[0].path if self.data else "nothing"
+        return f"<Influences on {self.title}: {first} first of {len(self.data)}>"
+
+    def _repr_html_(self) -> str:
+        return str(self.table.to_html(index=False, escape=True))
+
+
+def what_matters(
+    system: System,
+    figure: str = "window_margin_v",
+    *,
+    relative_step: float = 0.1,
+    threads: int = 0,
+) -> Influences:
+    """Step every number of a system down and up, and see what that does to one figure.
+
+    Parameters
+    ----------
+    system : System
+        The system as it is; conductors stay as planned for it.
+    figure : str
+        ``window_margin_v`` (least distance of any device to its window), ``highest_drop_ratio``,
+        ``bank_a``, ``typical_w``, ``loss_w``, ``hottest_margin_k`` or ``hottest_conductor_c``.
+    relative_step : float
+        Share of a value that it is stepped by; temperatures are stepped by 5 K.
+    threads : int
+        0: as many as the machine has.
+
+    Raises
+    ------
+    LookupError
+        With near misses, for an unknown figure.
+    """
+    names = [one.name for one in _core.Figure]
+    if figure not in names:
+        near = _core.near_misses(figure, names)
+        hint = f'; did you mean "{near[0]}"?' if near else f": {', '.join(names)}"
+        raise _core.LookupError(f'there is no figure "{figure}"{hint}')
+    wanted = _core.Figure[figure]
+    found = _core.what_matters(
+        system._data(),
+        _core.Catalogue(),
+        wanted,
+        relative_step=relative_step,
+        threads=threads,
+    )
+    return Influences(figure, _core.figure_name(wanted), found)
