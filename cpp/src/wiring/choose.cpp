@@ -22,6 +22,7 @@ namespace detail = wiring_detail;
 namespace {
 
 constexpr int most_rounds = 12;
+constexpr double own_current_room = 1.005;
 
 double value_of(const detail::ChoiceState& state) {
   double value = 0.0;
@@ -43,6 +44,39 @@ double worst_excess(const std::vector<EndVolts>& ends, const std::vector<EndVolt
   return worst;
 }
 
+struct Search {
+  detail::Solved solved;
+  std::vector<RunContext> contexts;
+  detail::ChoiceState state;
+  Optimality facts;
+};
+
+bool keeps_everything(const Search& found) {
+  if (!found.state.feasible) return false;
+  for (std::size_t i = 0; i < found.state.chosen.size(); ++i) {
+    if (!found.state.candidates[i][found.state.chosen[i]].candidate.feasible()) return false;
+  }
+  return true;
+}
+
+/// Each run as thin as its own current lets it be: the other end of what may be chosen, where
+/// faults are weak and small devices can break them.
+std::vector<RunChoice> thinnest_choices(const detail::Solved& solved) {
+  const CompiledSystem& compiled = solved.compiled;
+  const System& system = compiled.system();
+  std::vector<RunChoice> choices = compiled.choices();
+  for (const RunContext& context : detail::run_contexts(solved)) {
+    if (context.run->size) continue;
+    for (const ConductorSize& size : sizes_for(system, compiled.catalogue(), *context.run)) {
+      const Conductor& conductor = conductor_for(system, compiled.catalogue(), *context.run, size);
+      if (!detail::judge_conductor(context, conductor, nullptr).fits) continue;
+      choices[context.index].size = size;
+      break;
+    }
+  }
+  return choices;
+}
+
 bool has_loops(const CompiledSystem& compiled) {
   std::set<std::size_t> reached;
   for (const RunElements& run : compiled.runs()) {
@@ -53,25 +87,26 @@ bool has_loops(const CompiledSystem& compiled) {
   return false;
 }
 
-struct Search {
-  detail::Solved solved;
-  std::vector<RunContext> contexts;
-  detail::ChoiceState state;
-  Optimality facts;
-};
-
-Search search(const CompiledSystem& start, const std::vector<Case>& cases,
-              const WiringOptions& options, const DeviceRules* devices, const Weights& weights,
-              double share) {
+/// Alternates choice and solution from one beginning.
+Search alternate(const CompiledSystem& start, const detail::Solved& first,
+                 const std::vector<EndVolts>& best_ends, const std::vector<Case>& cases,
+                 const WiringOptions& options, const DeviceRules* devices, const Weights& weights,
+                 double share) {
   const auto sizes = detail::size_options(start);
-  Search found{detail::solve_all(start, cases, options.conditions), {}, {}, {}};
-  const std::vector<EndVolts> best_ends = detail::ends_of(found.solved);
+  Search found{first, {}, {}, {}};
   found.facts.solves = cases.size();
   double tightened = share;
   std::vector<std::vector<RunChoice>> seen;
   for (int round = 1; round <= most_rounds; ++round) {
     found.facts.rounds = round;
     found.contexts = detail::run_contexts(found.solved);
+    if (round > 1) {
+      // A device's own resistance moves the current a little: without this hair of room two ratings
+      // would take turns at the edge.
+      for (RunContext& context : found.contexts) {
+        if (!context.device_at_far_end && !context.run->spare) context.design_a *= own_current_room;
+      }
+    }
     found.state = detail::choose_at(
         found.solved, found.contexts,
         detail::judge_all(found.solved, found.contexts, sizes, devices, weights, false), tightened);
@@ -97,6 +132,27 @@ Search search(const CompiledSystem& start, const std::vector<Case>& cases,
   if (tightened < share) {
     found.facts.note = "drop limits were tightened to keep them on the network's own solution";
   }
+  return found;
+}
+
+/// From both ends: with thick feeders faults are strong and devices large, with thin ones weak and
+/// small; the better plan that keeps everything is taken, the bound is that of the thick end.
+Search search(const CompiledSystem& start, const std::vector<Case>& cases,
+              const WiringOptions& options, const DeviceRules* devices, const Weights& weights,
+              double share) {
+  const detail::Solved thick = detail::solve_all(start, cases, options.conditions);
+  const std::vector<EndVolts> best_ends = detail::ends_of(thick);
+  Search found = alternate(start, thick, best_ends, cases, options, devices, weights, share);
+  const detail::Solved thin =
+      detail::solve_all(start.with_choices(thinnest_choices(thick)), cases, options.conditions);
+  Search other = alternate(start, thin, best_ends, cases, options, devices, weights, share);
+  const bool found_keeps = keeps_everything(found);
+  const bool other_keeps = keeps_everything(other);
+  // Device limits depend on the choice itself, so only the lower of the two bounds is one.
+  const double bound = std::min(found.facts.bound, other.facts.bound);
+  const bool better = other.facts.value < found.facts.value;
+  if (other_keeps ? (!found_keeps || better) : (!found_keeps && better)) found = std::move(other);
+  found.facts.bound = bound;
   return found;
 }
 
