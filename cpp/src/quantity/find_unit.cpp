@@ -14,15 +14,17 @@ struct Filed {
   const UnitRule* rule;
 };
 
-const std::vector<Filed>& filed() {
-  static const std::vector<Filed> all = [] {
-    std::vector<Filed> list;
+/// Units by dimension, each list in table order.
+const std::vector<std::vector<Filed>>& filed() {
+  static const std::vector<std::vector<Filed>> all = [] {
+    std::vector<std::vector<Filed>> lists(static_cast<std::size_t>(Dimension::insolation) + 1);
     for (const auto& rule : unit_rules()) {
       auto key = unit_key(make_plain(rule.spelling).text);
       auto low = lower(key);
-      list.push_back({std::move(key), std::move(low), &rule});
+      lists.at(static_cast<std::size_t>(rule.dimension))
+          .push_back({std::move(key), std::move(low), &rule});
     }
-    return list;
+    return lists;
   }();
   return all;
 }
@@ -43,24 +45,22 @@ double from_inside(double inside, const UnitRule& rule) {
 }
 
 const UnitRule* find_unit(std::string_view key, Dimension dimension) {
-  for (const auto& entry : filed()) {
-    if (entry.rule->dimension == dimension && entry.key == key) return entry.rule;
+  const auto& units = filed().at(static_cast<std::size_t>(dimension));
+  for (const auto& entry : units) {
+    if (entry.key == key) return entry.rule;
   }
   const auto low = lower(key);
-  for (const auto& entry : filed()) {
-    if (entry.rule->dimension == dimension && entry.low_key == low &&
-        !prefix_differs(entry.key, key)) {
-      return entry.rule;
-    }
+  for (const auto& entry : units) {
+    if (entry.low_key == low && !prefix_differs(entry.key, key)) return entry.rule;
   }
   return nullptr;
 }
 
 std::vector<Dimension> dimensions_of(std::string_view key) {
   std::vector<Dimension> found;
-  for (const auto& entry : filed()) {
-    if (!key.empty() && entry.key == key && entry.rule->dimension != Dimension::number) {
-      found.push_back(entry.rule->dimension);
+  for (const auto& units : filed()) {
+    for (const auto& entry : units) {
+      if (!key.empty() && entry.key == key) found.push_back(entry.rule->dimension);
     }
   }
   return found;
