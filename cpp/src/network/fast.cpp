@@ -75,6 +75,35 @@ FastPath::FastPath(const Description& description, const Net& net, std::span<con
   v.low = low_.data();
   v.high = high_.data();
   v.binary = binary_.data();
+  set_base();
+}
+
+// The start's own factors, from the scalar kernel.
+void FastPath::set_base() {
+  base_off_.assign(view_.off_count + 1, 0.0);
+  base_inverse_.assign(view_.unknowns + 1, 0.0);
+  base_port_g_.assign(view_.ports.size + 1, 0.0);
+  base_port_i_.assign(view_.ports.size + 1, 0.0);
+  base_load_c_.assign(view_.pure + view_.mixed + 1, 0.0);
+  base_direct_p_.assign(view_.direct + 1, 0.0);
+  const LaneKernel& kernel = scalar_kernel();
+  std::vector<double> memory(kernel.memory(view_) + 8, 0.0);
+  kernel.prepare(view_, memory.data());
+  BaseNumbers base{base_off_.data(),
+                   base_inverse_.data(),
+                   base_port_g_.data(),
+                   base_port_i_.data(),
+                   base_load_c_.data(),
+                   base_direct_p_.data(),
+                   false};
+  kernel.take_base(view_, memory.data(), base);
+  if (!base.sound) return;
+  view_.base_off = base_off_.data();
+  view_.base_inverse = base_inverse_.data();
+  view_.base_port_g = base_port_g_.data();
+  view_.base_port_i = base_port_i_.data();
+  view_.base_load_c = base_load_c_.data();
+  view_.base_direct_p = base_direct_p_.data();
 }
 
 void FastPath::set_constants() {
@@ -391,12 +420,14 @@ void FastRunner::set_start(std::span<const double> node_v) {
     view_.start_x = path_->view().start_x;
     view_.start_leaf = path_->view().start_leaf;
     view_.start_inverse = path_->view().start_inverse;
+    view_.base_off = path_->view().base_off;
     return;
   }
   path_->start_from(node_v, start_x_, start_leaf_, start_inverse_);
   view_.start_x = start_x_.data();
   view_.start_leaf = start_leaf_.data();
   view_.start_inverse = start_inverse_.data();
+  view_.base_off = nullptr;  // the factors belong to another point
 }
 
 void FastRunner::run(std::size_t first, std::uint32_t count, GroupResult& result) {

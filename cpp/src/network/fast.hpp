@@ -55,6 +55,7 @@ class FastPath {
   void set_constants();
   void set_bounds();
   void set_dependents();
+  void set_base();
 
   const Description* description_;
   const Net* net_;
@@ -71,6 +72,8 @@ class FastPath {
   std::vector<Index> starts_;
   std::vector<std::uint32_t> none_varied_;
   std::vector<Index> row_node_;  // some node of each row
+  std::vector<double> base_off_, base_inverse_, base_port_g_, base_port_i_, base_load_c_,
+      base_direct_p_;
 };
 
 // Runs groups of scenarios with one kernel; owns their memory. Not shared between threads.

@@ -778,7 +778,7 @@ class Planner {
     const double scale_v = voltage_scale(d_, values_);
     p_.inverse_tolerance.resize(p_.unknowns);
     for (Index k = 0; k < p_.unknowns; ++k)
-      p_.inverse_tolerance[k] = 1.0 / (1e-10 + 2e-15 * stiffness[k] * scale_v);
+      p_.inverse_tolerance[k] = 1.0 / (1e-12 + 2e-15 * stiffness[k] * scale_v);
   }
 
   const Description& d_;

@@ -16,7 +16,8 @@ namespace nightbus::network_detail {
 
 const LaneKernel* avx512_kernel() {
   using namespace avx512_lanes;
-  static const LaneKernel kernel{lanes, memory_needed, prepare_all, run_group, row_values_of};
+  static const LaneKernel kernel{lanes,     memory_needed, prepare_all,
+                                 run_group, take_base_of,  row_values_of};
   return &kernel;
 }
 

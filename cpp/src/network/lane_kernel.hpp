@@ -18,6 +18,9 @@
 // division:
 //   q := q (2 - (2 A v - B) q),   v := v - h(v) q                            (both quadratic)
 //
+// The start is the operating point as built, moved along its own linearisation by what the
+// scenario's loads and sources differ from it: one substitution with the factors kept from there.
+//
 // A lane has its answer when every balance is within rounding and the last step of every v is below
 // a microvolt (its successor is then below 1e-13 V); from there on it is frozen while others go on.
 // A lane ends up unsolved, for the careful path to look at, when it does not settle in fast_limit
@@ -692,6 +695,62 @@ inline Pack eliminate(const LaneView& p, Memory& m) {
   return sign;
 }
 
+// ---- start
+// ---------------------------------------------------------------------------------------
+
+inline void predict(const LaneView& p, Memory& m) {
+  const Index mixed_at = p.pure;
+  for (Index k = 0; k < p.total; ++k) m.rhs[k] = broadcast(0.0);
+  for (Index k = 0; k < p.ports.size; ++k) {
+    const PortPlan& port = p.ports[k];
+    const Pack v = m.x[port.u] - m.x[port.w];
+    Pack more = (m.port_i[k] - broadcast(p.base_port_i[k])) +
+                (m.port_g[k] - broadcast(p.base_port_g[k])) * v;
+    const auto leaves = [&](Index first, Index last) {
+      for (Index j = first; j < last; ++j)
+        more += (m.load_c[j] - broadcast(p.base_load_c[j])) * m.load_gr[j] *
+                broadcast(p.start_inverse[j]);
+    };
+    leaves(port.pure.first, port.pure.last);
+    leaves(mixed_at + port.mixed.first, mixed_at + port.mixed.last);
+    if (port.direct.first < port.direct.last) {
+      Pack watts = broadcast(0.0);
+      for (Index d = port.direct.first; d < port.direct.last; ++d)
+        watts += m.load_p[d] - broadcast(p.base_direct_p[d]);
+      more += watts / v;
+    }
+    m.rhs[port.u] -= more;
+    m.rhs[port.w] += more;
+  }
+  for (Index k = 0; k < p.unknowns; ++k) {
+    const Range entries = p.columns[k].entries;
+    const Pack b = m.rhs[k];
+    for (Index e = entries.first; e < entries.last; ++e)
+      m.rhs[p.entry_row[e]] -= broadcast(p.base_off[e]) * b;
+  }
+  for (Index k = p.unknowns; k-- > 0;) {
+    const Range entries = p.columns[k].entries;
+    Pack value = m.rhs[k] * broadcast(p.base_inverse[k]);
+    for (Index e = entries.first; e < entries.last; ++e)
+      value -= broadcast(p.base_off[p.entry_upper[e]]) * m.rhs[p.entry_row[e]];
+    m.rhs[k] = value;
+  }
+  // Terminal voltages follow: A v² - B v + C = 0 gives dv = q (v dV - dC).
+  for (Index k = 0; k < p.ports.size; ++k) {
+    const PortPlan& port = p.ports[k];
+    const Pack dv = (port.u < p.unknowns ? m.rhs[port.u] : broadcast(0.0)) -
+                    (port.w < p.unknowns ? m.rhs[port.w] : broadcast(0.0));
+    const auto leaves = [&](Index first, Index last) {
+      for (Index j = first; j < last; ++j)
+        m.load_v[j] += (m.load_v[j] * dv - (m.load_c[j] - broadcast(p.base_load_c[j]))) *
+                       broadcast(p.start_inverse[j]);
+    };
+    leaves(port.pure.first, port.pure.last);
+    leaves(mixed_at + port.mixed.first, mixed_at + port.mixed.last);
+  }
+  for (Index k = 0; k < p.unknowns; ++k) m.x[k] += m.rhs[k];
+}
+
 // ---- from unknowns to row potentials
 // -------------------------------------------------------------
 
@@ -792,6 +851,7 @@ inline void run_group(const LaneView& p, double* block, std::size_t first, std::
     m.load_v[k] = broadcast(p.start_leaf[k]);
     m.load_q[k] = broadcast(p.start_inverse[k]);
   }
+  if (p.base_off != nullptr) predict(p, m);
 
   const Pack one = broadcast(1.0);
   const Pack fine_step = broadcast(1e-6);
@@ -802,8 +862,8 @@ inline void run_group(const LaneView& p, double* block, std::size_t first, std::
   Pack steps = broadcast(0.0);
   Evaluation evaluation;
   for (int iteration = 0; iteration <= fast_limit; ++iteration) {
-    // After two steps the error is small enough for the factors at hand: twice, then new ones.
-    const bool fresh = iteration < 2 || (iteration - 1) % 3 == 0;
+    // The factors of the first step serve the next two; then new ones are made.
+    const bool fresh = iteration % 3 == 0;
     if (fresh)
       evaluate<true>(p, m, active, evaluation);
     else
@@ -846,6 +906,34 @@ inline void run_group(const LaneView& p, double* block, std::size_t first, std::
     result.residual_a[k] = lane(residual, k);
     result.iterations[k] = static_cast<std::uint16_t>(lane(steps, k));
   }
+}
+
+// Factors and numbers at the start, see LaneKernel::take_base.
+inline void take_base_of(const LaneView& p, double* block, BaseNumbers& base) {
+  Memory m;
+  lay_out(p, block, m);
+  for (Index k = 0; k <= p.unknowns; ++k) m.x[k] = broadcast(k < p.unknowns ? p.start_x[k] : 0.0);
+  for (Index k = 0; k < p.known.size; ++k)
+    m.x[p.known[k].row] = m.x[p.known[k].from] + m.known_emf[k];
+  for (Index k = 0; k < p.pure + p.mixed; ++k) {
+    m.load_v[k] = broadcast(p.start_leaf[k]);
+    m.load_q[k] = broadcast(p.start_inverse[k]);
+  }
+  Evaluation evaluation;
+  evaluate<true>(p, m, all_set(), evaluation);
+  const Pack sign = eliminate(p, m);
+  base.sound = lane_set(less(broadcast(0.0), sign), 0);
+  for (Index k = 0; k < p.off_count; ++k) base.off[k] = lane(m.off[k], 0);
+  for (Index k = 0; k < p.unknowns; ++k) {
+    base.inverse[k] = lane(m.inv[k], 0);
+    if (!(base.inverse[k] < 1e300 && base.inverse[k] > -1e300)) base.sound = false;
+  }
+  for (Index k = 0; k < p.ports.size; ++k) {
+    base.port_g[k] = lane(m.port_g[k], 0);
+    base.port_i[k] = lane(m.port_i[k], 0);
+  }
+  for (Index k = 0; k < p.pure + p.mixed; ++k) base.load_c[k] = lane(m.load_c[k], 0);
+  for (Index k = 0; k < p.direct; ++k) base.direct_p[k] = lane(m.load_p[k], 0);
 }
 
 inline const double* row_values_of(const LaneView& p, const double* block) {

@@ -86,6 +86,15 @@ struct LaneView {
   const double* start_inverse = nullptr;  // their q, see lane_kernel.hpp
   List<LockOutCheck> lock_outs;
 
+  // The operating point the start belongs to: its factors and the numbers it was solved with. Null
+  // when the start came from elsewhere.
+  const double* base_off = nullptr;
+  const double* base_inverse = nullptr;
+  const double* base_port_g = nullptr;
+  const double* base_port_i = nullptr;
+  const double* base_load_c = nullptr;  // pure and mixed
+  const double* base_direct_p = nullptr;
+
   // Scenario numbers.
   std::uint32_t slots = 0;
   const double* values = nullptr;                 // of every slot where it does not vary
@@ -113,6 +122,17 @@ struct GroupResult {
   std::uint16_t iterations[16] = {};
 };
 
+// Places for what take_base finds, sized by the caller.
+struct BaseNumbers {
+  double* off = nullptr;
+  double* inverse = nullptr;
+  double* port_g = nullptr;
+  double* port_i = nullptr;
+  double* load_c = nullptr;
+  double* direct_p = nullptr;
+  bool sound = false;
+};
+
 // A kernel for one kind of vector unit.
 struct LaneKernel {
   int lanes = 1;
@@ -120,6 +140,8 @@ struct LaneKernel {
   void (*prepare)(const LaneView&, double* memory) = nullptr;  // once: everything from `values`
   void (*run)(const LaneView&, double* memory, std::size_t first, std::uint32_t count,
               GroupResult&) = nullptr;
+  // After prepare, one lane only: factors and numbers at the start, for the base_ fields above.
+  void (*take_base)(const LaneView&, double* memory, BaseNumbers&) = nullptr;
   const double* (*row_values)(const LaneView&, const double* memory) = nullptr;  // [row × lane]
 };
 
