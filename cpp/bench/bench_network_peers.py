@@ -48,9 +48,7 @@ class Case:
     """One network and the minutes it is solved for."""
 
     def __init__(self, peers: Path, name: str, points: int) -> None:
-        done = subprocess.run(
-            [peers, "export", name], capture_output=True, text=True, check=True
-        )
+        done = subprocess.run([peers, "export", name], capture_output=True, text=True, check=True)
         self.net = json.loads(done.stdout)
         self.name, self.points, self.peers = name, points, peers
         self.minutes = (np.arange(points) * DAY // points).astype(float)
@@ -341,9 +339,7 @@ class Ngspice:
             vector = Ngspice.library.ngGet_Vec_Info(name.encode())
             if not vector or vector.contents.length != self.case.points:
                 sys.exit("ngspice did not finish its sweep")
-            volts[:, node] = np.ctypeslib.as_array(
-                vector.contents.real, shape=(self.case.points,)
-            )
+            volts[:, node] = np.ctypeslib.as_array(vector.contents.real, shape=(self.case.points,))
         self.command("destroy all")
         self.command("remcirc")
         return seconds, volts
@@ -380,8 +376,10 @@ def compare(case: Case, rounds: int) -> None:
             times[name].append(seconds)
             gaps[name] = float(np.nanmax(np.abs(volts - case.answer)))
     own = case.points / statistics.median(times["nightbus"])
-    print(f"\n{case.name}: {case.net['nodes'] - len(case.net['grounds'])} potentials, "
-          f"{case.points} points, medians of {rounds} interleaved rounds")
+    print(
+        f"\n{case.name}: {case.net['nodes'] - len(case.net['grounds'])} potentials, "
+        f"{case.points} points, medians of {rounds} interleaved rounds"
+    )
     print(f"  {'solver':20s} {'points/s':>12s} {'nightbus is':>12s}   largest difference, V")
     for name, seconds in times.items():
         if not seconds:
@@ -398,8 +396,16 @@ def main() -> None:
     parser.add_argument(
         "--networks",
         nargs="*",
-        default=["rack80", "rack80-ties", "tree-500", "tree-5000", "tree-50000", "mesh-500",
-                 "mesh-5000", "mesh-50000"],
+        default=[
+            "rack80",
+            "rack80-ties",
+            "tree-500",
+            "tree-5000",
+            "tree-50000",
+            "mesh-500",
+            "mesh-5000",
+            "mesh-50000",
+        ],
     )
     options = parser.parse_args()
     peers = sorted(options.build.rglob("network_peers"))
