@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# ruff: noqa: D102, D103 - a script: the classes say what their run() does
 """The same networks through nightbus and through general-purpose solvers, side by side.
 
 Five interleaved rounds (every solver once a round), median operating points a second of processor
@@ -28,9 +29,9 @@ from pathlib import Path
 
 import numpy as np
 import scipy.optimize
+from nightbus._core import ParameterKind, QuantityKind, SolveStatus
 
 from nightbus import _core
-from nightbus._core import ParameterKind, QuantityKind, SolveStatus
 
 DAY = 1440
 TURN = 2.0 * np.pi / DAY
