@@ -1,8 +1,8 @@
 #!/usr/bin/env python3
 """Instructions per operating point (callgrind, scalar kernel), held against a ceiling.
 
-Unlike times, counts do not depend on how busy the machine is, so these gate: the exit status is 1 when
-a count is above its ceiling. Needs valgrind and a Release build of cpp/bench.
+Unlike times, counts do not depend on how busy the machine is, so these gate: the exit status is 1
+when a count is above its ceiling. Needs valgrind and a Release build of cpp/bench.
 
     python cpp/bench/bench_network_instructions.py [build/bench]
 """
@@ -21,6 +21,7 @@ POINTS = 1440
 
 
 def program(build: Path) -> Path:
+    """Find the built binary."""
     found = sorted(build.rglob("network_instructions"))
     if not found:
         sys.exit(f"network_instructions is not built in {build}")
@@ -42,6 +43,7 @@ def count(command: list[str]) -> int:
 
 
 def main() -> int:
+    """Count every network and judge it."""
     if shutil.which("valgrind") is None:
         print("valgrind is not installed: instruction counts NOT taken")
         return 0
