@@ -1,7 +1,8 @@
 """Run clang-tidy over the compile commands of a build folder, remembering what was clean.
 
 A file is looked at again when anything that the compiler sees of it has changed: its own text, a
-header, the command, the checks or clang-tidy itself. The memory lies beside the compiler's cache and
+header, the command, the checks or clang-tidy itself. The memory lies beside the compiler's
+cache and
 serves every clone of the project.
 """
 

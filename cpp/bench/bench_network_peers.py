@@ -4,12 +4,14 @@
 
 Five interleaved rounds (every solver once a round), median operating points a second of processor
 time of the solving thread (so that other work on the machine counts less; the line with two
-threads is elapsed time), ratio to nightbus from Python with arrays in and out, and the largest difference of
+threads is elapsed time), ratio to nightbus from Python with arrays in and out, and the largest
+difference of
 any node potential.
 
     python cpp/bench/bench_network_peers.py [--build build/bench] [--rounds 5] [--networks …]
 
-Peers: ngspice in this process (libngspice, a DC sweep over the minutes of the day), SciPy ``root`` with
+Peers: ngspice in this process (libngspice, a DC sweep over the minutes of the day), SciPy
+``root`` with
 the Jacobian written out, a dense NumPy Newton, Eigen SparseLU and SuiteSparse KLU with refactoring
 (the program network_peers). A peer that is not installed is named and left out.
 """

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "source/toml.hpp"
+#include "nightbus/source_toml.hpp"
 
 namespace nightbus::catalogue_detail {
 

@@ -9,7 +9,7 @@
 
 #include "nightbus/protection.hpp"
 #include "nightbus/protection_fuse.hpp"
-#include "wiring/run_context.hpp"
+#include "nightbus/wiring_context.hpp"
 
 namespace nightbus {
 

@@ -3,9 +3,9 @@
 
 #include <vector>
 
+#include "nightbus/source_toml.hpp"
 #include "nightbus/system.hpp"
 #include "reader/damage.hpp"
-#include "source/toml.hpp"
 
 namespace nightbus::reader_detail {
 

@@ -8,9 +8,9 @@
 #include <vector>
 
 #include "nightbus/fields.hpp"
+#include "nightbus/source_toml.hpp"
 #include "nightbus/system.hpp"
 #include "reader/damage.hpp"
-#include "source/toml.hpp"
 
 namespace nightbus::reader_detail {
 

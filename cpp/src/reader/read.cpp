@@ -8,9 +8,9 @@
 
 #include "nightbus/fields.hpp"
 #include "nightbus/reader.hpp"
+#include "nightbus/source_toml.hpp"
 #include "reader/build.hpp"
 #include "reader/check.hpp"
-#include "source/toml.hpp"
 
 namespace nightbus {
 

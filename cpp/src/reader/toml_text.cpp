@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "nightbus/source.hpp"
-#include "source/toml_line.hpp"
+#include "nightbus/source_toml_line.hpp"
 
 namespace nightbus::reader_detail {
 

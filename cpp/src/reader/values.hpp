@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "nightbus/fields.hpp"
-#include "source/toml.hpp"
+#include "nightbus/source_toml.hpp"
 
 namespace nightbus::reader_detail {
 

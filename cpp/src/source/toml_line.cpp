@@ -1,4 +1,4 @@
-#include "source/toml_line.hpp"
+#include "nightbus/source_toml_line.hpp"
 
 #include <algorithm>
 

@@ -9,8 +9,8 @@
 #include <string_view>
 #include <vector>
 
-#include "source/toml.hpp"
-#include "source/toml_line.hpp"
+#include "nightbus/source_toml.hpp"
+#include "nightbus/source_toml_line.hpp"
 
 namespace nightbus::toml {
 

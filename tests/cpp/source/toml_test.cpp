@@ -1,7 +1,7 @@
 /// Our own reader of TOML, against the examples of the standard (toml.io, TOML v1.0.0) and against
 /// toml++ on generated files.
 
-#include "source/toml.hpp"
+#include "nightbus/source_toml.hpp"
 
 #include <doctest/doctest.h>
 
