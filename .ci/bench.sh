@@ -1,9 +1,8 @@
 #!/usr/bin/env bash
 # The benchmarks: each program of cpp/bench, then each script beside them that compares with others.
 source "$(dirname -- "${BASH_SOURCE[0]}")/lib.sh"
-.ci/setup.sh demo test bench
 lock_tree
-
+.ci/setup.sh demo test bench
 say "Benchmarks (Release)"
 build bench
 mkdir -p out/bench

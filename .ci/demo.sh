@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # The whole job on one of our own systems: the plan on the terminal, a report and JSON under out/.
 source "$(dirname -- "${BASH_SOURCE[0]}")/lib.sh"
+lock_tree
 .ci/setup.sh demo
 
 system=${SYSTEM:-notebooks/systems/travelling-library-after.toml}

@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # What the program itself knows, written out: every field, the schema for editors, every table.
 source "$(dirname -- "${BASH_SOURCE[0]}")/lib.sh"
+lock_tree
 .ci/setup.sh demo
 mkdir -p out/docs
 "$venv/bin/nightbus" fields --markdown >out/docs/fields.md

@@ -2,9 +2,8 @@
 # Each fuzz target for SECONDS_EACH seconds, from the seeds beside it. What it finds is kept in
 # build/fuzz/found; a crash makes the exit status non-zero and leaves the input there.
 source "$(dirname -- "${BASH_SOURCE[0]}")/lib.sh"
-.ci/setup.sh demo test --no-nightbus
 lock_tree
-
+.ci/setup.sh demo test --no-nightbus
 seconds=${SECONDS_EACH:-20}
 seconds=${seconds:-20}
 say "Fuzz targets"

@@ -47,8 +47,10 @@ die() {
 # Takes the bold out when the output is not a terminal.
 plain() { if [ -t 1 ] && [ -z "${NO_COLOR:-}" ]; then cat; else sed 's/\x1b\[[0-9;]*m//g'; fi; }
 
-# One writer at a time: two `make` runs in two terminals wait for each other here.
+# One writer at a time: two `make` runs in two terminals wait for each other here. The scripts that
+# the holder calls need not wait for it.
 lock_tree() {
+  [ "${NIGHTBUS_LOCK_HELD:-}" != "$root" ] || return 0
   mkdir -p "$root/build" 2>/dev/null && [ -w "$root/build" ] ||
     die "this folder cannot be written: $root" "Clone it to a place that is yours, and try again."
   exec 9>"$root/build/.lock"
@@ -56,6 +58,7 @@ lock_tree() {
     note "another make runs in this folder; waiting for it"
     flock 9
   fi
+  export NIGHTBUS_LOCK_HELD=$root
 }
 
 # fingerprint PATH...: one number for the names and contents of these files and folders.

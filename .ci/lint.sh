@@ -1,9 +1,8 @@
 #!/usr/bin/env bash
 # Everything that judges the text of the project. Every check runs; the last line counts them.
 source "$(dirname -- "${BASH_SOURCE[0]}")/lib.sh"
-.ci/setup.sh demo test lint --no-nightbus
 lock_tree
-
+.ci/setup.sh demo test lint --no-nightbus
 passed=0
 failed=0
 check() {  # check NAME COMMAND...: runs it, shows what it said when it failed

@@ -1,9 +1,8 @@
 #!/usr/bin/env bash
 # Runs every notebook from its first cell to its last and keeps what it shows in the file.
 source "$(dirname -- "${BASH_SOURCE[0]}")/lib.sh"
-.ci/setup.sh demo test
 lock_tree
-
+.ci/setup.sh demo test
 shopt -s nullglob
 notebooks=(notebooks/[0-9]*.ipynb)
 [ ${#notebooks[@]} -gt 0 ] || die "there is no numbered notebook in notebooks/"

@@ -2,6 +2,7 @@
 # Every test there is. The last line is "N passed, N failed, N skipped"; the exit status is zero
 # only when nothing failed. A part that breaks does not keep the others from running.
 source "$(dirname -- "${BASH_SOURCE[0]}")/lib.sh"
+lock_tree
 .ci/setup.sh demo test --no-nightbus
 
 mkdir -p build

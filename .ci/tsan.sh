@@ -1,9 +1,8 @@
 #!/usr/bin/env bash
 # The C++ tests with the thread sanitizer: no data race, at about ten times the running time.
 source "$(dirname -- "${BASH_SOURCE[0]}")/lib.sh"
-.ci/setup.sh demo test --no-nightbus
 lock_tree
-
+.ci/setup.sh demo test --no-nightbus
 say "C++ tests, with the thread sanitizer"
 build tsan
 mkdir -p "$reports"
