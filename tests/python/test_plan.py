@@ -217,3 +217,17 @@ def test_repr_says_the_verdict_first(demo_plan: nb.Plan) -> None:
     assert "danger" in repr(demo_plan)
     html = demo_plan._repr_html_()
     assert html.index("danger") < html.index("<svg")
+
+
+def test_the_smallest_system_has_no_bus_and_no_compartment() -> None:
+    system = nb.System(
+        records=[
+            nb.Bank(name="bank", chemistry="LFP", voltage="12 V", capacity="100 Ah"),
+            nb.Load(name="router", typical="12 W", window="9 V to 36 V"),
+            nb.Run(name="feed", from_="bank", to="router", length="3 m"),
+        ]
+    )
+    plan = nb.plan(system)
+    assert len(plan.heat) == 0
+    assert all(case.ok for case in plan.case_results)
+    assert "No compartment" in plan.html()

@@ -16,6 +16,7 @@ namespace nightbus {
 namespace thermal_detail {
 
 void eliminate(std::span<double> matrix, std::span<double> right, std::size_t n) {
+  if (n == 0) return;  // a system without compartments
   const std::size_t columns = right.size() / n;
   for (std::size_t k = 0; k < n; ++k) {
     const double pivot = 1.0 / matrix[k * n + k];
