@@ -1,5 +1,7 @@
 #include "reader/labels.hpp"
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 namespace nightbus::reader_detail {

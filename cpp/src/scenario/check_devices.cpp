@@ -1,5 +1,7 @@
 /// Does every load and fan get the volts it is made for, in every case?
 
+#include <algorithm>
+
 #include <fmt/format.h>
 
 #include "scenario/checks.hpp"
