@@ -14,10 +14,25 @@ using namespace catalogue_detail;
 
 namespace {
 
-/// The entry of that name or alias; throws with the nearest names.
+const std::string& own_name(const TableText& item) {
+  return item.pedigree->id;
+}
+const std::string& own_name(const RuleSet& item) {
+  return item.name();
+}
+template <class Item>
+const std::string& own_name(const Item& item) {
+  return item.name;
+}
+
+/// The entry of that name or alias; throws with the nearest names. Plans ask by the million and by
+/// the entry's own name, so that is looked at first, without a copy of any name.
 template <class Items, class Names>
 const auto& look_up(const Items& items, std::string_view name, std::string_view what,
                     const Names& names_of) {
+  for (const auto& item : items) {
+    if (own_name(item) == name) return item;
+  }
   std::vector<std::string> known;
   for (std::size_t i = 0; i < items.size(); ++i) {
     for (const auto& candidate : names_of(i)) {
