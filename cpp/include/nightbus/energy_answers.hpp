@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <span>
 #include <string>
@@ -87,36 +88,85 @@ struct PlainBatch {
 };
 std::vector<PlainYear> plain_years(const PlainBatch& batch);
 
-// ---- Availability over many years
-// ----------------------------------------------------------------------
+// ---- Many years of weather
+// -----------------------------------------------------------------------
 
-/// Years made of whole days drawn in blocks from a weather file (same season ± `window_days`).
+/// Years made of whole days drawn in blocks from a weather file, each from the same season ±
+/// `window_days`; a file of several years gives any of them.
 struct BootstrapOptions {
   std::size_t years = 100;
   int block_days = 7;
   int window_days = 15;
   std::uint64_t seed = 1;
 };
-/// Day numbers of the file (0-based) for each day of each made year: years × days_in_file.
+/// Day numbers of the file (0-based) for each day of each made year, year after year; a year has
+/// 365.
 std::vector<std::uint32_t> bootstrap_days(std::size_t days_in_file,
                                           const BootstrapOptions& options);
-WeatherSeries shuffled_weather(const WeatherSeries& file, std::span<const std::uint32_t> days);
+/// Weather of those days, one after the other, from `start_s`. The file must hold whole days.
+WeatherSeries shuffled_weather(const WeatherSeries& file, std::span<const std::uint32_t> days,
+                               double start_s);
 
-/// Clear-sky index with persistence from day to day: k' = mean + r·(k - mean) + noise, within
-/// limits.
+/// Share of the clear sky with persistence from day to day: k' = mean + r (k - mean) + noise, cut
+/// off at the limits (which moves the mean a little).
 struct PersistenceOptions {
   double mean = 0.65, deviation = 0.25, correlation = 0.4, lowest = 0.05, highest = 1.05;
   std::uint64_t seed = 1;
 };
 std::vector<double> persistent_clearness(std::size_t days, const PersistenceOptions& options);
 
+/// What many simulated years say. The interval of 95 % is by resampling the years.
 struct AvailabilityReport {
-  std::vector<double> unmet_h{};                                     ///< per year
-  double mean_unmet_h = 0.0, low_unmet_h = 0.0, high_unmet_h = 0.0;  ///< 95 % interval of the mean
+  std::size_t years = 0;
+  double mean_unmet_h = 0.0, low_unmet_h = 0.0, high_unmet_h = 0.0;
+  double mean_unmet_wh = 0.0;
   double availability = 1.0, availability_low = 1.0, availability_high = 1.0;
-  double years_without_failure = 0.0;  ///< share
+  double years_without_failure = 1.0;  ///< share
+  double worst_unmet_h = 0.0;
 };
-AvailabilityReport availability_report(std::span<const double> unmet_h, double hours_in_year,
+AvailabilityReport availability_report(std::span<const double> unmet_h,
+                                       std::span<const double> unmet_wh, double hours_in_year,
                                        std::uint64_t seed = 1);
+/// Simulates every year and reports. Inputs differ in weather only, or in anything else.
+AvailabilityReport availability_of(std::span<const SimulationInput> years, std::size_t threads = 0);
+
+// ---- Sizes found by search
+// ---------------------------------------------------------------------------
+
+/// The same system with another bank, array or demand. A bank's resistance falls as its capacity
+/// grows; an array's controller grows with it.
+void scale_bank(SimulationInput& input, double factor);
+void scale_arrays(SimulationInput& input, double factor);
+void scale_draws(SimulationInput& input, double factor);
+
+/// Smallest factor within [low, high] at which `availability` (rising) reaches `wanted`, found to
+/// `relative`; none when not even `high` does.
+std::optional<double> smallest_factor(const std::function<double(double)>& availability,
+                                      double wanted, double low, double high,
+                                      double relative = 0.005);
+
+struct SizePair {
+  double array_factor = 1.0;
+  std::optional<double> bank_factor;  ///< smallest that reaches the wanted availability
+};
+/// For each array factor the smallest bank factor within [low, high].
+std::vector<SizePair> size_frontier(std::span<const SimulationInput> years, double wanted,
+                                    std::span<const double> array_factors, double low = 0.1,
+                                    double high = 20.0, std::size_t threads = 0);
+
+/// What a change buys, in availability and in hours a year.
+struct Marginal {
+  std::string change;   ///< "one more panel", "one more battery", "less draw"
+  double factor = 1.0;  ///< of array, bank or demand
+  AvailabilityReport after{};
+  double hours_won = 0.0;
+};
+struct MarginalOptions {
+  double panel_share = 0.25;   ///< one more panel is this share of the present array
+  double battery_share = 1.0;  ///< one more battery is this share of the present bank
+  double less_w = 10.0;        ///< watts less of mean demand
+};
+std::vector<Marginal> marginal_values(std::span<const SimulationInput> years,
+                                      const MarginalOptions& options, std::size_t threads = 0);
 
 }  // namespace nightbus

@@ -53,7 +53,9 @@ struct ClearSkyYear {
   double linke_turbidity = 3.0;
   std::vector<double> peak_sun_wh_m2{};  ///< 12 monthly means of a day, on the horizontal
   std::vector<double> clearness{};       ///< 12 shares of the clear sky; both empty: clear
-  std::vector<double> temp_mean_c{};     ///< 12 monthly means; empty: `temp_mild_c` all year
+  std::vector<double>
+      daily_clearness{};              ///< share of the clear sky by local day from the start; wins
+  std::vector<double> temp_mean_c{};  ///< 12 monthly means; empty: `temp_mild_c` all year
   double temp_mild_c = 20.0,
          temp_swing_k = 8.0;  ///< daily swing, half of it either way, warmest 15:00
   double wind_ms = 1.0;

@@ -67,7 +67,12 @@ WeatherSeries clear_sky_weather(const ClearSkyYear& year, const LocalClock& cloc
   const SunTrack track(year.site, start_s, start_s + static_cast<double>(steps) * step_s);
   std::map<std::pair<int, int>, double> factors;
   if (scale) scale->assign(12, 0.0);
-  const auto factor_of = [&](const CivilDate& date) {
+  const long long first_day = clock.day_number(start_s);
+  const auto factor_of = [&](const CivilDate& date, double t) {
+    if (!year.daily_clearness.empty()) {
+      const auto day = static_cast<std::size_t>(clock.day_number(t) - first_day);
+      return year.daily_clearness[std::min(day, year.daily_clearness.size() - 1)];
+    }
     const auto m = static_cast<std::size_t>(date.month - 1);
     if (year.peak_sun_wh_m2.empty()) return year.clearness.empty() ? 1.0 : year.clearness[m];
     const auto [entry, fresh] = factors.try_emplace({date.year, date.month}, 0.0);
@@ -84,7 +89,7 @@ WeatherSeries clear_sky_weather(const ClearSkyYear& year, const LocalClock& cloc
     const double t = start_s + (static_cast<double>(k) + 0.5) * step_s;
     const CivilDate date = civil_date(clock.local_s(t));
     const auto m = static_cast<std::size_t>(date.month - 1);
-    const double factor = factor_of(date);
+    const double factor = factor_of(date, t);
     if (scale) (*scale)[m] = factor;
     const SunPosition sun = track.at(t);
     const double ghi = factor * clear_ghi(year, sun);

@@ -21,6 +21,26 @@ namespace {
 
 enum class Mode : std::uint8_t { charge, discharge, limited, open };
 
+/// The resistance at which a limited bank takes its limit: a secant on ln i over ln R.
+struct Limited {
+  double ohm = 1.0;
+  double last_ln_ohm = 0.0, last_miss = 0.0;
+  bool started = false;
+
+  void aim(double i, double limit) {
+    const double ln_ohm = std::log(ohm);
+    const double miss = std::log(i / limit);
+    double step = miss;  // as if the voltage stood still
+    if (started && miss != last_miss) {
+      step = std::clamp(-miss * (ln_ohm - last_ln_ohm) / (miss - last_miss), -1.0, 1.0);
+    }
+    last_ln_ohm = ln_ohm;
+    last_miss = miss;
+    started = true;
+    ohm = std::exp(ln_ohm + step);
+  }
+};
+
 class NetworkBus final : public BusSolver {
  public:
   explicit NetworkBus(const SimulationInput& input)
@@ -29,7 +49,7 @@ class NetworkBus final : public BusSolver {
         workspace_(network_.circuit),
         parameters_(network_.circuit.parameters()),
         modes_(input.banks.size(), Mode::discharge),
-        limited_ohm_(input.banks.size(), 1.0) {
+        limited_ohm_(input.banks.size()) {
     for (std::size_t e = 0; e < network_.circuit.element_count(); ++e) {
       const ElementKind kind = network_.circuit.kind(id(static_cast<int>(e)));
       if (kind == ElementKind::resistor || kind == ElementKind::diode) wires_.push_back(e);
@@ -65,7 +85,7 @@ class NetworkBus final : public BusSolver {
   SolveOptions options_;
   std::vector<double> start_v_;
   std::vector<Mode> modes_;
-  std::vector<double> limited_ohm_;
+  std::vector<Limited> limited_ohm_;
   std::vector<std::size_t> wires_;
   std::vector<double> module_v_;
   std::uint64_t version_ = ~std::uint64_t{0};
@@ -124,9 +144,12 @@ void NetworkBus::set_banks(const BusProblem& problem) {
     const int element = input_.banks[b].element;
     double ohm = port.discharge_ohm;
     if (modes_[b] == Mode::charge) ohm = port.charge_ohm;
-    if (modes_[b] == Mode::limited) ohm = limited_ohm_[b];
+    // A bank that takes a fixed current is nearest to a plain resistance, moved until it takes just
+    // that.
+    const bool limited = modes_[b] == Mode::limited;
+    if (limited) ohm = limited_ohm_[b].ohm;
     set(element, ParameterKind::enabled, modes_[b] == Mode::open ? 0.0 : 1.0);
-    set(element, ParameterKind::emf_v, port.emf_v);
+    set(element, ParameterKind::emf_v, limited ? 0.0 : port.emf_v);
     set(element, ParameterKind::resistance_ohm, ohm);
   }
 }
@@ -159,14 +182,14 @@ bool NetworkBus::banks_agree(const BusProblem& problem) {
         wanted = Mode::charge;
       } else {
         wanted = Mode::limited;
-        if (std::abs(i - limit) > 1e-9 * std::max(limit, 1.0)) {
-          limited_ohm_[b] = over / limit;
+        if (modes_[b] == Mode::limited && std::abs(i - limit) > 1e-10 * std::max(limit, 1.0)) {
+          limited_ohm_[b].aim(i, limit);
           agree = false;
         }
       }
     }
     if (wanted == modes_[b]) continue;
-    if (wanted == Mode::limited) limited_ohm_[b] = over / limit;
+    if (wanted == Mode::limited) limited_ohm_[b] = {(over + port.emf_v) / limit};
     modes_[b] = wanted;
     agree = false;
   }
@@ -206,6 +229,7 @@ double NetworkBus::worst_excess_a(const BusProblem& problem) const {
 
 void NetworkBus::solve(const BusProblem& problem, BusSolution& out) {
   set_loads(problem);
+  for (Limited& limited : limited_ohm_) limited.started = false;
   for (int round = 0; round < 20; ++round) {
     set_supplies(problem, 0.0);
     balance_banks(problem);

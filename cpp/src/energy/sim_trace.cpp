@@ -40,6 +40,8 @@ void Engine::open_trace() {
   if (in_.options.record_loads) {
     each("load_voltage", "V", in_.loads.size());
     each("load_draw", "W", in_.loads.size());
+    each("converter_voltage", "V", in_.converters.size());
+    each("converter_draw", "W", in_.converters.size());
   }
   row_sums_.assign(columns.size(), 0.0);
   const std::size_t rows =
@@ -96,6 +98,12 @@ void Engine::record_row() {
     for (std::size_t k = 0; k < loads_.size(); ++k) {
       const LoadFlow& flow = trial_.bus.loads[k];
       add(problem_.loads[k].on ? flow.current_a * flow.voltage_v : 0.0);
+    }
+    for (std::size_t c = 0; c < converters_.size(); ++c) {
+      add(problem_.converter_on[c] ? trial_.bus.converters[c].input_v : 0.0);
+    }
+    for (std::size_t c = 0; c < converters_.size(); ++c) {
+      add(problem_.converter_on[c] ? trial_.bus.converters[c].input_w : 0.0);
     }
   }
   row_s_ += dt;

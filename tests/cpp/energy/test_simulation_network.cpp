@@ -94,7 +94,7 @@ TEST_CASE("a circuit of the same resistances gives the lumped bus's day and nigh
   // Long at the ceiling, which a circuit's charger holds at its own terminals: no path between.
   SimulationInput bright = sunny(lossy_lfp(), 2.0, 300.0, 0.9, 900.0);
   bright.arrays[0].model.controller.path_resistance_ohm = 0.0;
-  compare(bright, 2e-5);
+  compare(bright, 1e-4);  // the charger's own slope, 10 µΩ, moves the end of absorption
 }
 
 TEST_CASE("lead, acceptance and Peukert are the same on a circuit") {
