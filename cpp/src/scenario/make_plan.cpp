@@ -16,93 +16,90 @@ using namespace scenario_detail;
 
 namespace {
 
-/// Wiring and heat, each given the other, until neither changes.
+/// Wiring and heat, each given the other. Wiring reckons with air that is rounded up and never
+/// falls from one round to the next: hotter air only ever asks for more, so the rounds end, and on
+/// the safe side. The first air is that of the thickest conductors, which lose least.
 struct Coupled {
   WiringPlan wiring;
-  std::vector<CaseHeat> heats;
-  CaseConditions conditions;
+  std::vector<CaseHeat> heats;  ///< that the chosen conductors make
+  CaseConditions conditions;    ///< that the choice was made for
   int rounds = 0;
-  double last_change_k = 0.0;
+  double last_change_k = 0.0;  ///< by which the last round's air exceeds what was reckoned with
   bool settled = false;
 };
 
-double largest_change_k(const std::vector<CaseHeat>& before, const std::vector<CaseHeat>& after) {
-  double change = 0.0;
-  for (std::size_t c = 0; c < after.size(); ++c) {
-    const auto& now = after[c].air.compartment_c;
-    for (std::size_t k = 0; k < now.size(); ++k) {
-      const double was = c < before.size() ? before[c].air.compartment_c[k] : now[k] + 1e3;
-      change = std::max(change, std::abs(now[k] - was));
+using Airs = std::vector<CaseAir>;  ///< one for each case
+
+/// Raises `air` to what was found, rounded up to half a kelvin; returns by how much it fell short.
+double raise(Airs& air, const std::vector<CaseHeat>& heats) {
+  constexpr double grain_k = 0.5;
+  double short_by_k = 0.0;
+  for (std::size_t c = 0; c < heats.size(); ++c) {
+    const CaseAir& found = heats[c].air;
+    CaseAir& used = air[c];
+    const bool first = used.compartment_c.empty();
+    for (std::size_t k = 0; k < found.compartment_c.size(); ++k) {
+      const double up = std::ceil(found.compartment_c[k] / grain_k) * grain_k;
+      if (first) {
+        used.compartment_c.push_back(up);
+      } else if (found.compartment_c[k] > used.compartment_c[k]) {
+        short_by_k = std::max(short_by_k, found.compartment_c[k] - used.compartment_c[k]);
+        used.compartment_c[k] = up;
+      }
+    }
+    used.fan_step.resize(found.fan_step.size());
+    for (std::size_t k = 0; k < found.fan_step.size(); ++k) {
+      used.fan_step[k] = std::max(used.fan_step[k], found.fan_step[k]);
     }
   }
-  return change;
+  return short_by_k;
 }
 
-CaseConditions conditions_of(const std::vector<Case>& cases, const std::vector<CaseHeat>& heats) {
+CaseConditions conditions_of(const std::vector<Case>& cases, const Airs& air) {
   CaseConditions conditions;
   for (std::size_t c = 0; c < cases.size(); ++c) {
-    conditions.by_case[cases[c].name] = heats[c].air;
+    conditions.by_case[cases[c].name] = air[c];
   }
   return conditions;
 }
 
 std::vector<CaseHeat> settle_all(const CompiledSystem& compiled, const std::vector<Case>& cases,
-                                 const HeatModel& model, const std::vector<CaseHeat>& before) {
+                                 const HeatModel& model) {
   Workspace workspace(compiled.circuit());
   std::vector<CaseHeat> heats;
-  for (std::size_t c = 0; c < cases.size(); ++c) {
-    const CaseAir start = c < before.size() ? before[c].air : CaseAir{};
-    heats.push_back(settle_case(compiled, cases[c], model, workspace, start));
+  for (const Case& which : cases) {
+    heats.push_back(settle_case(compiled, which, model, workspace, {}));
   }
   return heats;
 }
 
-/// The warmer of two states of the air, where sizes swing between two plans.
-void keep_warmer(std::vector<CaseHeat>& heats, const std::vector<CaseHeat>& other) {
-  for (std::size_t c = 0; c < heats.size(); ++c) {
-    for (std::size_t k = 0; k < heats[c].air.compartment_c.size(); ++k) {
-      double& air = heats[c].air.compartment_c[k];
-      air = std::max(air, other[c].air.compartment_c[k]);
-    }
-  }
-}
-
 Coupled couple(const System& system, const Catalogue& catalogue, const std::vector<Case>& cases,
-               const PlanOptions& options) {
-  constexpr double settled_k = 0.05;
+               const HeatModel& model, const PlanOptions& options) {
   Coupled state;
-  const HeatModel model = heat_model(system);
   CompiledSystem compiled = compile_system(system, catalogue, starting_choices(system, catalogue));
-  state.heats = settle_all(compiled, cases, model, {});
-  std::vector<RunChoice> choices;
+  state.heats = settle_all(compiled, cases, model);
+  Airs air(cases.size());
+  raise(air, state.heats);
   WiringOptions quick = options.wiring;
   quick.explain = false;
   quick.size_ups = false;
   quick.trade_off_points = 0;
   quick.changes = false;
-  for (state.rounds = 1; state.rounds <= options.most_rounds; ++state.rounds) {
-    quick.conditions = conditions_of(cases, state.heats);
-    std::vector<RunChoice> next =
-        plan_wiring(system, catalogue, quick, options.protection).choices();
-    const bool same = next == choices;
-    choices = std::move(next);
-    compiled = compiled.with_choices(choices);
-    std::vector<CaseHeat> heats = settle_all(compiled, cases, model, state.heats);
-    state.last_change_k = largest_change_k(state.heats, heats);
-    if (!same && state.rounds > options.most_rounds / 2) {
-      keep_warmer(heats, state.heats);
-    }
-    state.heats = std::move(heats);
-    if (same && state.last_change_k < settled_k) {
+  for (state.rounds = 1; state.rounds <= std::max(options.most_rounds, 1); ++state.rounds) {
+    // The first choice only tells how much heat there will be; from the second on it may stand.
+    const bool may_stand = state.rounds > 1 || system.compartments.empty();
+    WiringOptions wiring = may_stand ? options.wiring : quick;
+    wiring.conditions = state.conditions = conditions_of(cases, air);
+    state.wiring = plan_wiring(system, catalogue, wiring, options.protection);
+    compiled = compiled.with_choices(state.wiring.choices());
+    state.heats = settle_all(compiled, cases, model);
+    state.last_change_k = raise(air, state.heats);
+    if (may_stand && state.last_change_k == 0.0) {
       state.settled = true;
       break;
     }
   }
-  state.rounds = std::min(state.rounds, options.most_rounds);
-  state.conditions = conditions_of(cases, state.heats);
-  WiringOptions full = options.wiring;
-  full.conditions = state.conditions;
-  state.wiring = plan_wiring(system, catalogue, full, options.protection);
+  state.rounds = std::min(state.rounds, std::max(options.most_rounds, 1));
   return state;
 }
 
@@ -122,14 +119,16 @@ Plan make_plan(const System& system, const Catalogue& catalogue, const PlanOptio
   plan.rules = rules_of(system, catalogue);
 
   const std::vector<Case> cases = cases_of(system);
-  Coupled coupled = couple(system, catalogue, cases, options);
+  const HeatModel model = heat_model(system);
+  Coupled coupled = couple(system, catalogue, cases, model, options);
   plan.wiring = std::move(coupled.wiring);
   plan.wired = wired_system(system, plan.wiring);
-  plan.conditions = std::move(coupled.conditions);
+  for (std::size_t c = 0; c < cases.size(); ++c) {
+    plan.conditions.by_case[cases[c].name] = coupled.heats[c].air;
+  }
 
   const CompiledSystem compiled = compile_system(system, catalogue, plan.wiring.choices());
   plan.points = compiled.points();
-  const HeatModel model = heat_model(system);
   plan.heat = heat_plan(compiled, cases, model, coupled.heats);
   plan.heat.rounds = coupled.rounds;
   plan.heat.last_change_k = coupled.last_change_k;
@@ -153,7 +152,7 @@ Plan make_plan(const System& system, const Catalogue& catalogue, const PlanOptio
     Finding finding = make_finding("temperature-runaway", "", "");
     finding.value = plan.heat.last_change_k;
     finding.dimension = Dimension::temperature_difference;
-    finding.detail = "Sizes and temperatures did not settle together; the warmer air was kept.";
+    finding.detail = "Sizes and temperatures did not settle together.";
     finding.severity = Severity::warning;
     findings.push_back(std::move(finding));
   }

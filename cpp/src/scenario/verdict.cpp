@@ -10,10 +10,11 @@ PlanVerdict Plan::verdict() const {
   const bool unsolved =
       std::any_of(cases.begin(), cases.end(), [](const CaseResult& each) { return !each.ok(); });
   const Severity severity = worst(findings);
-  if (severity == Severity::danger || unsolved || cases.empty() || !wiring.feasible) {
+  if (severity == Severity::danger || unsolved || cases.empty()) {
     return PlanVerdict::danger;
   }
-  return severity == Severity::warning ? PlanVerdict::care : PlanVerdict::good;
+  const bool care = severity == Severity::warning || !wiring.feasible;
+  return care ? PlanVerdict::care : PlanVerdict::good;
 }
 
 std::size_t Plan::count(Severity severity) const {
