@@ -112,11 +112,14 @@ void bind_quantity(py::module_& module) {
       .def_readonly("number", &ConductorSize::number,
                     "mm² label, gauge (1/0 is 0, 4/0 is -3) or kcmil.")
       .def_property_readonly("area_mm2", &nominal_area_mm2, "Geometric area, mm².")
-      .def(py::self == py::self)
       .def("__eq__",
-           [](const ConductorSize& size, const std::string& text) {
-             const auto other = parse_size(text);
-             return other && *other == size;
+           [](const ConductorSize& size, const py::object& other) {
+             if (py::isinstance<ConductorSize>(other)) {
+               return size == other.cast<const ConductorSize&>();
+             }
+             if (!py::isinstance<py::str>(other)) return false;
+             const auto written = parse_size(other.cast<std::string>());
+             return written && *written == size;
            })
       .def("__hash__",
            [](const ConductorSize& size) {

@@ -121,8 +121,8 @@ void bind_record(py::module_& module, const char* key) {
       signature(type).c_str());
   bind_fields(bound, type);
   bound.def_property_readonly(
-      "where", [](const R& record) { return record.written.where; },
-      "(self) -> Span\n\nIts place in the file.");
+      "where", py::cpp_function([](const R& record) { return record.written.where; },
+                                py::doc("(self) -> Span\n\nIts place in the file.")));
   bound.def(
       "stated", [&type](const R& record) { return stated(type, record); },
       "stated(self) -> dict[str, typing.Any]\n\nEvery field that was given or is not at its "
@@ -140,7 +140,7 @@ void bind_record(py::module_& module, const char* key) {
       },
       "assumed(self) -> dict[str, typing.Any]\n\nThe defaults that the author left standing and "
       "that a plan must print.");
-  const std::string replace = "replace" + signature(type).substr(8);
+  const std::string replace = "replace" + signature(type, true).substr(8);
   bound.def(
       "replace",
       [&type](const R& record, const py::kwargs& changes) {

@@ -7,6 +7,11 @@ namespace py = pybind11;
 namespace nightbus::python {
 namespace {
 
+template <class T>
+std::optional<T> copy_of(const T* pointer) {
+  return pointer != nullptr ? std::optional<T>(*pointer) : std::nullopt;
+}
+
 /// The title of the kind of finding; a check without one is called by its code.
 std::string title_of(const Verdict& verdict) {
   for (const FindingKind& kind : finding_kinds()) {
@@ -70,7 +75,9 @@ void bind_wiring(py::module_& module) {
       .NB_READ(Candidate, checks)
       .NB_READ(Candidate, failed)
       .def_property_readonly("feasible", &Candidate::feasible)
-      .def_property_readonly("first_failure", &Candidate::first_failure)
+      .def_property_readonly(
+          "first_failure",
+          [](const Candidate& candidate) { return copy_of(candidate.first_failure()); })
       .def("__repr__", [](const Candidate& candidate) {
         return py::str("<Candidate {}: {}>")
             .format(print_size(candidate.size),
@@ -117,7 +124,9 @@ void bind_wiring(py::module_& module) {
       .NB_READ(RunPlan, governing_rule)
       .NB_READ(RunPlan, candidates)
       .NB_READ(RunPlan, chosen)
-      .def_property_readonly("choice", &RunPlan::choice, "None when candidates were not kept.")
+      .def_property_readonly(
+          "choice", [](const RunPlan& run) { return copy_of(run.choice()); },
+          "None when candidates were not kept.")
       .def("__repr__", [](const RunPlan& run) {
         return py::str("<RunPlan {!r}: {}>").format(run.run, print_size(run.size));
       });

@@ -33,7 +33,8 @@ pybind11::object to_written(const Field& field, const FieldValue& value);
 bool is_stated(const RecordType& type, const Field& field, const void* record);
 
 /// "__init__(self, *, name: str, typical: float | str, …) -> None" for docstring and stub.
-std::string signature(const RecordType& type);
+/// With `changes` nothing is required: the signature of a copy with some fields changed.
+std::string signature(const RecordType& type, bool changes = false);
 std::string describe(const RecordType& type);  ///< help and one line per row
 std::string annotation_in(const Field& field);
 std::string annotation_out(const Field& field);

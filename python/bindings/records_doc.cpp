@@ -42,7 +42,7 @@ std::string annotation_in(const Field& field) {
     case FieldKind::sizes:
       return "collections.abc.Iterable[str | ConductorSize]";
     case FieldKind::efficiency:
-      return "collections.abc.Iterable[EfficiencyPoint | tuple[float | str, float | str]]";
+      return "collections.abc.Iterable[EfficiencyPoint | collections.abc.Sequence[float | str]]";
   }
   return "typing.Any";
 }
@@ -90,7 +90,7 @@ std::string help_of(const Field& field) {
   return text;
 }
 
-std::string signature(const RecordType& type) {
+std::string signature(const RecordType& type, bool changes) {
   std::string text = "__init__(self, *";
   for (const bool required : {true, false}) {
     for (const Field& field : type.fields) {
@@ -98,7 +98,7 @@ std::string signature(const RecordType& type) {
       for (const std::string& name : {key_name(field), member_name(field)}) {
         text += ", " + name + ": " + annotation_in(field);
         // A required field may be given by either of its names, which no signature can say.
-        if (!required || key_name(field) != member_name(field)) text += " | None = None";
+        if (changes || !required || key_name(field) != member_name(field)) text += " | None = None";
         if (key_name(field) == member_name(field)) break;
       }
     }

@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Any
 from nightbus import _core, words
 
 if TYPE_CHECKING:
-    import altair as alt
     import pandas as pd
 
     from nightbus.planning import Plan
@@ -75,7 +74,7 @@ def _dressed(chart: Any, title: str, palette: Palette) -> Any:
     )
 
 
-def voltage_ladder(plan: Plan, *, nominal_v: float | None = None, dark: bool = False) -> alt.Chart:
+def voltage_ladder(plan: Plan, *, nominal_v: float | None = None, dark: bool = False) -> Any:
     """Volts at every device in every case, over the window that it accepts.
 
     Parameters
@@ -91,7 +90,7 @@ def voltage_ladder(plan: Plan, *, nominal_v: float | None = None, dark: bool = F
     nominal = {(end.kind, end.name): end.nominal_v for end in plan.data.wiring.ends}
     wanted = nominal_v if nominal_v is not None else plan.system.banks[0].nominal_v
     volts = plan.volts
-    keep = [nominal.get((row.kind, row.name)) == wanted for row in volts.itertuples()]
+    keep = [nominal.get((str(row.kind), str(row.name))) == wanted for row in volts.itertuples()]
     data = volts[keep].copy()
     low, high = data["window_low_v"], data["window_high_v"]
     data["state"] = [
@@ -141,7 +140,7 @@ def voltage_ladder(plan: Plan, *, nominal_v: float | None = None, dark: bool = F
     )
 
 
-def ampacity(plan: Plan, *, dark: bool = False) -> alt.Chart:
+def ampacity(plan: Plan, *, dark: bool = False) -> Any:
     """Show the current of each run against what it may carry and its overcurrent device."""
     alt, palette = _altair(), _palette(dark)
     data = plan.runs
@@ -171,7 +170,7 @@ def ampacity(plan: Plan, *, dark: bool = False) -> alt.Chart:
     )
 
 
-def energy_flow(plan: Plan, *, dark: bool = False) -> alt.Chart:
+def energy_flow(plan: Plan, *, dark: bool = False) -> Any:
     """Show who uses the day of the hardest month, and where energy is lost on the way."""
     import pandas as pd
 
@@ -204,7 +203,7 @@ def energy_flow(plan: Plan, *, dark: bool = False) -> alt.Chart:
     return _dressed(chart, f"Who uses a day in {month}", palette)
 
 
-def months(plan: Plan, *, dark: bool = False) -> alt.Chart:
+def months(plan: Plan, *, dark: bool = False) -> Any:
     """Show what comes in and goes out on a mean day of each month, and the bank at sunrise."""
     alt, palette = _altair(), _palette(dark)
     data = plan.months
@@ -250,7 +249,7 @@ def months(plan: Plan, *, dark: bool = False) -> alt.Chart:
     return _dressed(chart, "Energy by month; dashed: bank at sunrise", palette)
 
 
-def heat(plan: Plan, *, dark: bool = False) -> alt.Chart:
+def heat(plan: Plan, *, dark: bool = False) -> Any:
     """Show the air of each compartment in every case, against its limit."""
     alt, palette = _altair(), _palette(dark)
     data = plan.heat
@@ -280,7 +279,7 @@ def heat(plan: Plan, *, dark: bool = False) -> alt.Chart:
     )
 
 
-def copper_against_drop(plan: Plan, *, dark: bool = False) -> alt.Chart:
+def copper_against_drop(plan: Plan, *, dark: bool = False) -> Any:
     """Show what looser or tighter drop limits would cost; needs ``trade_off_points``."""
     import pandas as pd
 
@@ -319,7 +318,7 @@ def _band_rows(form: _core.OvercurrentForm, rating_a: float) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["current_a", "time_s", "side"])
 
 
-def time_current(plan: Plan, run: str, *, dark: bool = False) -> alt.Chart:
+def time_current(plan: Plan, run: str, *, dark: bool = False) -> Any:
     """Show the device of a run in time and current, with its wire, load and fault currents.
 
     Parameters
@@ -372,7 +371,7 @@ def time_current(plan: Plan, run: str, *, dark: bool = False) -> alt.Chart:
     return _dressed(chart, title, palette)
 
 
-def what_matters(found: Influences, *, most: int = 15, dark: bool = False) -> alt.Chart:
+def what_matters(found: Influences, *, most: int = 15, dark: bool = False) -> Any:
     """Show the fields that move a figure most, each a step down and a step up."""
     import pandas as pd
 
@@ -398,7 +397,7 @@ def what_matters(found: Influences, *, most: int = 15, dark: bool = False) -> al
     )
 
 
-def night(trace: pd.DataFrame, *, dark: bool = False) -> alt.Chart:
+def night(trace: pd.DataFrame, *, dark: bool = False) -> Any:
     """Show charge and bus volts over time, the night shaded; takes the frame of ``nb.simulate``."""
     alt, palette = _altair(), _palette(dark)
     x = alt.X("local:T", title=None)

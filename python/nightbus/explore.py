@@ -169,7 +169,7 @@ class Explorer:
     def widget(self) -> Any:
         """Build the controls; needs ipywidgets."""
         try:
-            import ipywidgets as widgets
+            import ipywidgets as widgets  # type: ignore[import-untyped]
         except ImportError as error:
             raise _core.Error(
                 "the explorer needs ipywidgets: pip install 'nightbus[notebook]'"
@@ -177,7 +177,7 @@ class Explorer:
         return _View(self, widgets).box
 
     def _ipython_display_(self) -> None:
-        from IPython.display import display  # type: ignore[attr-defined]
+        from IPython.display import display
 
         display(self.widget())  # type: ignore[no-untyped-call]
 

@@ -219,10 +219,10 @@ class Plan:
             (
                 {
                     "run": run.run,
-                    "form": run.device.form if run.device else "",
-                    "kind": run.device.kind.name if run.device else "",
-                    "rating_a": run.device.rating_a if run.device else None,
-                    "given": run.device.given if run.device else False,
+                    "form": run.device.form,
+                    "kind": run.device.kind.name,
+                    "rating_a": run.device.rating_a,
+                    "given": run.device.given,
                     "carries_a": run.current_a,
                     "prospective_a": run.need.prospective_a,
                     "must_break_a": run.need.interrupt_a,

@@ -227,9 +227,9 @@ class System:
         """Return the case of that name; LookupError lists near misses."""
         return self.cases[name]
 
-    def points(self) -> dict[str, AnyRecord]:
+    def points(self) -> dict[str, Any]:
         """Return everything that a run may join, by name."""
-        found: dict[str, AnyRecord] = {}
+        found: dict[str, Any] = {}
         for attribute in KINDS:
             if attribute not in ("runs", "compartments", "prices", "cases"):
                 for record in getattr(self, attribute):

@@ -9,7 +9,6 @@ from nightbus import _core
 from nightbus.frames import frame
 
 if TYPE_CHECKING:
-    import altair as alt
     import pandas as pd
 
     from nightbus.system import System
@@ -149,7 +148,7 @@ class Influences:
             ["path", "value", "step", "low", "high", "swing", "breaks"],
         )
 
-    def chart(self, *, most: int = 15, dark: bool = False) -> alt.Chart:
+    def chart(self, *, most: int = 15, dark: bool = False) -> Any:
         """Return the bars."""
         from nightbus import charts
 

@@ -172,7 +172,7 @@ def test_a_share_is_a_share_and_a_likely_percentage_is_asked_about() -> None:
 
 def test_all_problems_of_a_constructor_come_at_once() -> None:
     with pytest.raises(nb.InputError) as caught:
-        nb.Load(tipical="12 W", window="12 A", behaviour="constant powr")
+        nb.Load(**{"tipical": "12 W", "window": "12 A", "behaviour": "constant powr"})  # type: ignore[arg-type]
     whats = " / ".join(problem.what for problem in caught.value.problems)
     for part in ('"tipical"', '"window"', '"behaviour"', 'needs "name"', 'needs "typical"'):
         assert part in whats
@@ -219,7 +219,7 @@ def test_replace_gives_a_changed_copy() -> None:
     other = load.replace(typical="2 W", count=3)
     assert (other.typical_w, other.count, load.typical_w, load.count) == (2.0, 3, 1.0, 1)
     with pytest.raises(nb.InputError):
-        load.replace(tipical=2)
+        load.replace(**{"tipical": 2})  # type: ignore[arg-type]
 
 
 def test_assumed_lists_the_defaults_that_matter() -> None:

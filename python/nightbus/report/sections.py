@@ -33,13 +33,11 @@ def diagram_notes(plan: Plan) -> Notes:
         if run.device is not None:
             parts.append(words.device(run.device))
         runs[run.run] = " · ".join(parts)
-    points = {}
+    lowest: dict[str, float] = {}
     for device in plan.devices:
-        known = points.get(device.name)
-        if known is None or device.voltage_v < known[0]:
-            points[device.name] = (device.voltage_v, device.power_w)
+        lowest[device.name] = min(lowest.get(device.name, device.voltage_v), device.voltage_v)
     texts = {}
-    for name, (volts, _) in points.items():
+    for name, volts in lowest.items():
         record = plan.system.points().get(name)
         typical = getattr(record, "typical", None)
         texts[name] = f"{typical} · ≥ {volts:.1f} V" if typical else f"≥ {volts:.1f} V"
@@ -743,7 +741,7 @@ def parts(plan: Plan) -> Html:
                 ("length", "number"),
             ],
             [
-                [row.run, row.pole, str(row.pieces), row.size, words.metres(row.length_m)]
+                [row.run, row.pole, str(row.pieces), row.size, words.metres(_number(row.length_m))]
                 for row in sheets.cut_list(plan).itertuples()
             ],
             label="Cut list",
