@@ -174,16 +174,20 @@ def _grouped(findings: list[_core.Finding]) -> Table:
     grid.add_column(width=7)
     grid.add_column()
     for (severity, _), members in groups.items():
-        text = Text()
+        block = Table.grid()
         if len(members) > 1:
-            text.append(members[0].title + "\n", style="bold")
-        lines = [finding.sentence for finding in members]
-        if len(members) > 1:
-            lines = ["· " + line for line in lines]
-        text.append("\n".join(lines))
+            block.add_row(Text(members[0].title, style="bold"))
+            items = Table.grid(padding=(0, 1, 0, 0))
+            for finding in members:
+                items.add_row("·", Text(finding.sentence))
+            block.add_row(items)
+        else:
+            block.add_row(Text(members[0].sentence))
         for advice in dict.fromkeys(finding.advice for finding in members if finding.advice):
-            text.append("\n→ " + advice, style="dim")
-        grid.add_row(_severity(severity), text)
+            hint = Table.grid(padding=(0, 1, 0, 0))
+            hint.add_row(Text("→", style="dim"), Text(advice, style="dim"))
+            block.add_row(hint)
+        grid.add_row(_severity(severity), block)
     return grid
 
 
