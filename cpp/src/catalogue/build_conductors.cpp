@@ -59,7 +59,7 @@ std::optional<Conductor> read_conductor(Table& table, std::size_t row, const Fam
   Conductor conductor;
   conductor.size = *size;
   conductor.material = metal.name;
-  auto area = table.number(row, table.find("area"), Dimension::area);
+  auto area = table.positive(row, table.find("area"), Dimension::area);
   if (!area) area = formula_area_mm2(*size);
   if (!area || *area <= 0) {
     table.wrong(row, 0, "a size without an area", "a column \"area\"");
@@ -74,7 +74,7 @@ std::optional<Conductor> read_conductor(Table& table, std::size_t row, const Fam
         metal.resistivity_ohm_mm2_per_m * spec.lay / conductor.area_mm2;
   } else {
     const auto printed =
-        table.number(row, table.find(spec.column), Dimension::resistance_per_length);
+        table.positive(row, table.find(spec.column), Dimension::resistance_per_length);
     if (!printed) return std::nullopt;
     conductor.resistance_ohm_per_m = *printed / metal.resistance_ratio(printed_temp_c);
   }

@@ -14,7 +14,7 @@ void read_ratings(Table& table, Owner& owner, OvercurrentForm& form) {
   if (!owner.claim("ratings", "the list of ratings", table)) return;
   const auto rating = table.need("rating");
   for (std::size_t row = 0; row < table.rows(); ++row) {
-    const auto value = table.need_number(row, rating, Dimension::current);
+    const auto value = table.positive(row, rating, Dimension::current);
     if (value) form.ratings_a.push_back(*value);
   }
   std::sort(form.ratings_a.begin(), form.ratings_a.end());
@@ -56,10 +56,10 @@ void read_opening(Table& table, OvercurrentForm& form) {
   const auto most = table.need("most");
   for (std::size_t row = 0; row < table.rows(); ++row) {
     OpeningPoint point;
-    const auto ratio = table.need_number(row, current, Dimension::ratio);
-    point.least_s = table.number(row, least, Dimension::time);
-    point.most_s = table.number(row, most, Dimension::time);
-    if (!ratio) continue;
+    const auto ratio = table.positive(row, current, Dimension::ratio);
+    point.least_s = table.positive(row, least, Dimension::time);
+    point.most_s = table.positive(row, most, Dimension::time);
+    if (!ratio || !(point.least_s || point.most_s)) continue;
     if (point.least_s && point.most_s && *point.least_s > *point.most_s) {
       table.wrong(row, *least, "a least time above the most", "least ≤ most");
       continue;

@@ -44,7 +44,7 @@ void fill_rows(Table& table, Owner& owner, AmpacityTable& out,
     if (!size) continue;
     AmpacityRow entry;
     entry.size = *size;
-    auto area = table.number(row, area_column, Dimension::area);
+    auto area = table.positive(row, area_column, Dimension::area);
     if (!area) area = formula_area_mm2(*size);
     if (!area) {
       table.wrong(row, *size_column, "a SAE number", "a column \"area\" beside SAE numbers");
@@ -53,7 +53,7 @@ void fill_rows(Table& table, Owner& owner, AmpacityTable& out,
     entry.area_mm2 = *area;
     entry.from = table.cite(row, print_size(*size));
     for (const auto& [column, temp_c] : columns) {
-      const auto value = table.number(row, column, Dimension::current);
+      const auto value = table.positive(row, column, Dimension::current);
       if (!value) continue;
       for (const auto method : out.serves) {
         const auto key = fmt::format("ampacity {} {} {} {} {}", installation_name(method),
@@ -152,7 +152,12 @@ void read_ambient(Table& table, Owner& owner, RuleSet::Data& rules) {
 }
 
 void read_ambient_formula(Table& table, Owner& owner, RuleSet::Data& rules) {
-  const auto base = table.need_number(0, table.need("base ambient"), Dimension::temperature);
+  const auto column = table.need("base ambient");
+  if (table.rows() != 1) {
+    if (table.rows() > 1) table.options.wrong("rows", "one base ambient is enough");
+    return;
+  }
+  const auto base = table.need_number(0, column, Dimension::temperature);
   if (!owner.claim("ambient formula", "the ambient formula", table)) return;
   rules.ambient_formula = AmbientFormula{base.value_or(30.0), table.cite()};
 }

@@ -81,7 +81,7 @@ void read_standard_ratings(Table& table, Owner& owner, RuleSet::Data& rules) {
   if (!owner.claim("standard ratings", "the list of ratings", table)) return;
   const auto rating = table.need("rating");
   for (std::size_t row = 0; row < table.rows(); ++row) {
-    if (const auto value = table.need_number(row, rating, Dimension::current)) {
+    if (const auto value = table.positive(row, rating, Dimension::current)) {
       rules.standard_ratings_a.push_back(*value);
     }
   }

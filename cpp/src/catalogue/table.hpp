@@ -63,12 +63,15 @@ class Table {
 
   /// Empty where the cell is "-" or wrong (which is reported).
   std::optional<double> number(std::size_t row, std::optional<std::size_t> column, Dimension dim);
-  /// A number in a unit that quantity.hpp does not know, which must be written exactly so.
+  /// A number above zero in a unit that quantity.hpp does not know, which must be written exactly
+  /// so.
   std::optional<double> number(std::size_t row, std::optional<std::size_t> column,
                                std::string_view unit);
   /// As above, but the cell must be there.
   std::optional<double> need_number(std::size_t row, std::optional<std::size_t> column,
                                     Dimension dim);
+  /// A number above zero; empty where the cell is "-" or wrong.
+  std::optional<double> positive(std::size_t row, std::optional<std::size_t> column, Dimension dim);
   std::string text(std::size_t row, std::optional<std::size_t> column);
   std::optional<bool> yes_no(std::size_t row, std::optional<std::size_t> column);
   std::optional<ConductorSize> size(std::size_t row, std::optional<std::size_t> column);

@@ -10,6 +10,17 @@
 
 namespace nightbus::catalogue_detail {
 
+namespace {
+
+/// Temperatures and slopes have a sign; amounts have none.
+bool may_be_negative(Dimension dimension) {
+  return dimension == Dimension::number || dimension == Dimension::temperature ||
+         dimension == Dimension::temperature_difference ||
+         dimension == Dimension::ratio_per_kelvin || dimension == Dimension::voltage_per_kelvin;
+}
+
+}  // namespace
+
 std::optional<std::size_t> Table::find(std::string_view column) {
   const auto& names = columns();
   const auto at = std::find(names.begin(), names.end(), column);
@@ -71,7 +82,16 @@ std::optional<double> Table::number(std::size_t row, std::optional<std::size_t> 
   const auto spelled =
       name.empty() ? fmt::format("{}", *written) : fmt::format("{} {}", *written, name);
   const auto parsed = parse_quantity(spelled, dim);
-  if (parsed && !(name.empty() && !bare)) return *parsed;
+  if (parsed && !(name.empty() && !bare)) {
+    if (*parsed >= 0 || may_be_negative(dim)) return *parsed;
+    wrong(row, *column, "a negative value", "zero or more");
+    return std::nullopt;
+  }
+  // A unit that serves for 1 is not to blame: the value is absurd or has the wrong sign.
+  if (!name.empty() && parse_quantity("1 " + name, dim)) {
+    wrong(row, *column, "a value that cannot be", parsed.problem.expected);
+    return std::nullopt;
+  }
   if (!unit_reported_[*column]) {
     unit_reported_[*column] = true;
     report(*problems_, "wrong-unit",
@@ -104,6 +124,10 @@ std::optional<double> Table::number(std::size_t row, std::optional<std::size_t> 
     }
     return std::nullopt;
   }
+  if (*written <= 0) {
+    wrong(row, *column, "not above zero", "more than zero");
+    return std::nullopt;
+  }
   return *written;
 }
 
@@ -114,6 +138,16 @@ std::optional<double> Table::need_number(std::size_t row, std::optional<std::siz
     return std::nullopt;
   }
   return number(row, column, dim);
+}
+
+std::optional<double> Table::positive(std::size_t row, std::optional<std::size_t> column,
+                                      Dimension dim) {
+  const auto value = number(row, column, dim);
+  if (value && *value <= 0) {
+    wrong(row, *column, "not above zero", "more than zero");
+    return std::nullopt;
+  }
+  return value;
 }
 
 std::string Table::text(std::size_t row, std::optional<std::size_t> column) {

@@ -48,7 +48,7 @@ TEST_SUITE("damage") {
     std::mt19937 random(20260131);
     int refused = 0;
     int read = 0;
-    for (int round = 0; round < 12; ++round) {
+    for (int round = 0; round < 5; ++round) {
       for (const auto& embedded : embedded_files()) {
         const auto text = damaged(std::string(embedded.text), random);
         Problems problems;
@@ -74,7 +74,7 @@ TEST_SUITE("damage") {
       }
     }
     // Most slips land in words or comments, where they do no harm.
-    CHECK(refused > 100);
-    CHECK(read > 100);
+    CHECK(refused > 40);
+    CHECK(read > 40);
   }
 }

@@ -323,6 +323,48 @@ TEST_SUITE("mistakes in tables") {
               .size() == 1);
   }
 
+  TEST_CASE("amounts are not negative, sizes, resistances and times not zero") {
+    const auto form = file("overcurrent", "odd", "device = \"fuse\"\n");
+    CHECK(
+        problems_of(form + interrupts +
+                    table("r", "ratings", "columns = [\"rating\"]\nunits = [\"A\"]\nrows = [0]\n"))
+            .front()
+            .code == "wrong-value");
+    CHECK(problems_of(form + ratings +
+                      table("i", "interrupt ratings",
+                            "columns = [\"voltage\", \"current\"]\nunits = [\"V\", \"A\"]\n"
+                            "rows = [[32, -1000]]\n"))
+              .front()
+              .code == "wrong-value");
+    CHECK(problems_of(form + ratings + interrupts +
+                      table("o", "opening",
+                            "columns = [\"current\", \"least\", \"most\"]\nunits = [\"%\", \"s\", "
+                            "\"s\"]\nrows = [[200, 0, 5]]\n"))
+              .front()
+              .code == "wrong-value");
+    const auto wire = file("conductors", "odd wire",
+                           "system = \"metric\"\n[[family]]\nname = \"odd\"\ntables = [\"t\"]\n"
+                           "material = \"copper\"\nconstruction = \"odd\"\ncolumn = \"r\"\n");
+    const auto resistance = [&](const std::string& ohm) {
+      return problems_of(wire + table("t", "conductors",
+                                      "columns = [\"size\", \"r\"]\nunits = [\"mm²\", \"Ω/km\"]\n"
+                                      "rows = [[1.5, " +
+                                          ohm + "]]\n"));
+    };
+    CHECK(resistance("13.3").empty());
+    CHECK(resistance("0").front().code == "wrong-value");
+    CHECK(resistance("-13.3").front().code == "wrong-value");
+  }
+
+  TEST_CASE("tables that need a row do not read one that is not there") {
+    const auto problems =
+        problems_of(file("rules", "x",
+                         table("f", "ambient formula",
+                               "columns = [\"base ambient\"]\nunits = [\"°C\"]\nrows = []\n")));
+    REQUIRE(problems.size() == 1);
+    CHECK(problems[0].what.find("no rows") != std::string::npos);
+  }
+
   TEST_CASE("a form without ratings or interrupt rating is not a form") {
     CHECK(!problems_of(file("overcurrent", "odd", "device = \"fuse\"\n") + ratings).empty());
     CHECK(!problems_of(file("overcurrent", "odd", "device = \"fuse\"\n") + interrupts).empty());
