@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from nightbus import _core, words
 from nightbus.planning import Plan, plan
-from nightbus.report import pictures, sections
+from nightbus.report import opening, pictures
 from nightbus.report.diagram import one_line
 from nightbus.system import KINDS, System
 
@@ -163,7 +163,7 @@ class Explorer:
     def picture_html(self) -> str:
         """The voltage ladders and the diagram as they stand now."""
         ladders = "".join(str(picture) for _, picture in pictures.voltage_ladders(self.plan))
-        drawing = one_line(self.system, sections.diagram_notes(self.plan))
+        drawing = one_line(self.system, opening.diagram_notes(self.plan))
         return f"<div class='nb-explore' style='{COLOURS}'>{ladders}{drawing}</div>"
 
     def widget(self) -> Any:

@@ -50,10 +50,19 @@ def unit_of(column: str) -> str:
     return ""
 
 
-def frame(rows: Iterable[Mapping[str, Any]], columns: list[str]) -> pd.DataFrame:
-    """Make a data frame with these columns, even without rows, and its units."""
+def frame(rows: Iterable[Mapping[str, Any]], names: str | list[str]) -> pd.DataFrame:
+    """Make a data frame with these columns, even without rows, and its units.
+
+    Parameters
+    ----------
+    rows : iterable of mappings
+        One for each row, by column name.
+    names : str or list of str
+        Columns in order; a text is split at its blanks.
+    """
     import pandas as pd  # takes longer than a plan: not before it is needed
 
+    columns = names.split() if isinstance(names, str) else list(names)
     table = pd.DataFrame(list(rows), columns=columns)
     table.attrs["units"] = {column: unit_of(column) for column in columns if unit_of(column)}
     return table

@@ -19,15 +19,13 @@ def test_threads_do_not_change_the_answers(shed: nb.System) -> None:
 
 
 def test_a_row_that_cannot_be_worked_out_keeps_its_error(shed: nb.System) -> None:
-    table = nb.what_if(
-        shed,
-        {
-            "fine": {"load.router.typical": "14 W"},
-            "no such load": {"load.ruoter.typical": 3.0},
-            "no such value": {"load.router.typical": "3 V"},
-            "fine too": {"site.temp_hot": 45.0},
-        },
-    )
+    asked: dict[str, dict[str, float | str | bool]] = {
+        "fine": {"load.router.typical": "14 W"},
+        "no such load": {"load.ruoter.typical": 3.0},
+        "no such value": {"load.router.typical": "3 V"},
+        "fine too": {"site.temp_hot": 45.0},
+    }
+    table = nb.what_if(shed, asked)
     assert table["name"].tolist() == ["fine", "no such load", "no such value", "fine too"]
     assert [bool(error) for error in table["error"]] == [False, True, True, False]
     assert "router" in table["error"][1]

@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from nightbus import _core, words
-from nightbus.report import sections
+from nightbus.report import opening, operation, papers, wiring
+from nightbus.report.common import tag
 from nightbus.report.diagram import one_line
 from nightbus.report.html import Html, el, join
 
@@ -89,20 +90,20 @@ def page(plan: Plan, *, unfold: bool = False, made: datetime | None = None) -> s
         ),
         el(
             "main",
-            sections.cautions(plan),
-            sections.verdict(plan),
-            sections.drawing(plan),
-            sections.schedule(plan),
-            sections.fuses(plan),
-            sections.volts(plan),
-            sections.night(plan),
-            sections.heat(plan),
-            sections.findings(plan),
-            sections.commissioning(plan),
-            sections.parts(plan),
-            sections.labels(plan),
-            sections.sources(plan),
-            sections.system_file(plan, plan.system.to_toml()),
+            opening.cautions(plan),
+            opening.verdict(plan),
+            opening.drawing(plan),
+            wiring.schedule(plan),
+            wiring.fuses(plan),
+            operation.volts(plan),
+            operation.night(plan),
+            operation.heat(plan),
+            papers.findings(plan),
+            papers.commissioning(plan),
+            papers.parts(plan),
+            papers.labels(plan),
+            papers.sources(plan),
+            papers.system_file(plan, plan.system.to_toml()),
         ),
         el(
             "footer",
@@ -142,7 +143,7 @@ def _write_pdf(plan: Plan, target: Path) -> Path:
 def summary(plan: Plan) -> str:
     """Return the head of the plan for a notebook: cautions, verdict, findings, diagram."""
     rows = [
-        el("li", sections.tag(finding.severity.name), " ", finding.sentence)
+        el("li", tag(finding.severity.name), " ", finding.sentence)
         for finding in plan.finding_list
         if finding.severity.name in ("danger", "warning")
     ]
@@ -161,7 +162,7 @@ def summary(plan: Plan) -> str:
                 el("ul", [el("li", c) for c in plan.cautions]),
             ),
             el("ul", rows),
-            join(Html(one_line(plan.system, sections.diagram_notes(plan)))),
+            join(Html(one_line(plan.system, opening.diagram_notes(plan)))),
             class_="nb-plan",
         )
     )

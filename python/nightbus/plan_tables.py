@@ -1,0 +1,410 @@
+"""What a plan holds, as lists of objects and as tables."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from nightbus._core import inside_unit
+from nightbus.frames import Device, devices, frame, percent, text_of, unit_of
+from nightbus.system import System
+
+if TYPE_CHECKING:
+    import pandas as pd
+    import xarray as xr
+
+    from nightbus import _core
+
+
+class PlanTables:
+    """The tables of a plan, made anew at each call from its own data.
+
+    The unit of a column is the ending of its name, and in ``frame.attrs["units"]``.
+    """
+
+    def __init__(self, data: _core.PlanData, system: System) -> None:
+        self.data = data
+        self.system = system
+
+    # ---- what must be read first -----------------------------------------------------------
+
+    @cached_property
+    def cautions(self) -> list[str]:
+        """What to know before anything is built."""
+        return list(self.data.cautions)
+
+    @cached_property
+    def not_modelled(self) -> list[str]:
+        """What the program does not know."""
+        return list(self.data.not_modelled)
+
+    @cached_property
+    def wired(self) -> System:
+        """The system with the sizes and devices of the plan written in."""
+        return System._from(self.data.wired)
+
+    @cached_property
+    def finding_list(self) -> list[_core.Finding]:
+        """Every finding as an object, worst first."""
+        return list(self.data.findings)
+
+    @cached_property
+    def run_plans(self) -> list[_core.RunPlan]:
+        """Every run as an object, with all its candidates."""
+        return list(self.data.wiring.runs)
+
+    @cached_property
+    def case_results(self) -> list[_core.CaseResult]:
+        """Every case as an object."""
+        return list(self.data.cases)
+
+    @cached_property
+    def devices(self) -> list[Device]:
+        """Every device in every case."""
+        return list(devices(self.system, self.case_results))
+
+    # ---- tables ----------------------------------------------------------------------------
+
+    @property
+    def findings(self) -> pd.DataFrame:
+        """Every finding: severity, code, subject, what, value, limit, rule, what to do."""
+        return frame(
+            (
+                {
+                    "severity": finding.severity.name,
+                    "code": finding.code,
+                    "kind": finding.subject_kind,
+                    "subject": finding.subject,
+                    "what": finding.sentence,
+                    "value": finding.value,
+                    "limit": finding.limit,
+                    "unit": inside_unit(finding.dimension),
+                    "case": finding.case_name,
+                    "rule": finding.rule,
+                    "advice": finding.advice,
+                    "place": finding.where.place if finding.where.known else "",
+                }
+                for finding in self.finding_list
+            ),
+            "severity code kind subject what value limit unit case rule advice place",
+        )
+
+    @property
+    def assumptions(self) -> pd.DataFrame:
+        """Every default that was taken because the description says nothing."""
+        return frame(
+            (
+                {
+                    "kind": assumption.kind,
+                    "field": assumption.key,
+                    "value": assumption.value,
+                    "names": ", ".join(assumption.names),
+                    "meaning": assumption.help,
+                }
+                for assumption in self.data.assumptions
+            ),
+            ["kind", "field", "value", "names", "meaning"],
+        )
+
+    @property
+    def runs(self) -> pd.DataFrame:
+        """The wiring schedule: one row for each run."""
+        worst_drop = self._worst_drop_ratio()
+        return frame(
+            (
+                {
+                    "run": run.run,
+                    "from": described.from_,
+                    "to": described.to,
+                    "length_m": run.length_m,
+                    "size": text_of(run.size),
+                    "return_size": text_of(run.return_size),
+                    "family": run.family,
+                    "current_a": run.current_a,
+                    "ampacity_a": run.ampacity_a,
+                    "use_percent": percent(run.current_a / run.ampacity_a)
+                    if run.ampacity_a > 0
+                    else None,
+                    "drop_v": run.drop_v,
+                    "drop_percent": percent(worst_drop.get(index)),
+                    "conductor_c": run.conductor_c,
+                    "loss_w": run.loss_w,
+                    "device": "" if run.device is None else run.device.form,
+                    "rating_a": None if run.device is None else run.device.rating_a,
+                    "governed_by": run.governing_code,
+                    "case": run.governing_case or run.current_case,
+                    "rule": run.governing_rule or run.ampacity_rule,
+                    "given": run.size_given,
+                    "spare": run.spare,
+                    "fits": run.feasible,
+                }
+                for index, (run, described) in enumerate(
+                    zip(self.run_plans, self.system.runs, strict=True)
+                )
+            ),
+            "run from to length_m size return_size family current_a ampacity_a "
+            "use_percent drop_v drop_percent conductor_c loss_w device rating_a "
+            "governed_by case rule given spare fits",
+        )
+
+    def _worst_drop_ratio(self) -> dict[int, float]:
+        worst: dict[int, float] = {}
+        for case in self.case_results:
+            for index, run in enumerate(case.runs):
+                worst[index] = max(worst.get(index, 0.0), run.drop_ratio)
+        return worst
+
+    @property
+    def fuses(self) -> pd.DataFrame:
+        """Overcurrent devices: what each is, and what it must be able to do."""
+        return frame(
+            (
+                {
+                    "run": run.run,
+                    "form": run.device.form,
+                    "kind": run.device.kind.name,
+                    "rating_a": run.device.rating_a,
+                    "given": run.device.given,
+                    "carries_a": run.current_a,
+                    "prospective_a": run.need.prospective_a,
+                    "must_break_a": run.need.interrupt_a,
+                    "at_v": run.need.interrupt_v,
+                    "least_fault_a": run.need.least_fault_a,
+                    "opens_in_s": run.need.opens_in_s,
+                    "within_m": run.need.within_m,
+                    "holder_a": run.need.holder_a,
+                    "end": "far" if run.need.at_far_end else "source",
+                }
+                for run in self.run_plans
+                if run.device is not None
+            ),
+            "run form kind rating_a given carries_a prospective_a must_break_a at_v "
+            "least_fault_a opens_in_s within_m holder_a end",
+        )
+
+    @property
+    def volts(self) -> pd.DataFrame:
+        """Volts, amperes and watts of every device in every case."""
+        return frame(
+            (
+                {
+                    "kind": device.kind,
+                    "name": device.name,
+                    "case": device.case,
+                    "state": device.state,
+                    "voltage_v": device.voltage_v,
+                    "current_a": device.current_a,
+                    "power_w": device.power_w,
+                    "drop_v": device.drop_v,
+                    "drop_percent": percent(device.drop_ratio),
+                    "window_low_v": device.window_low_v,
+                    "window_high_v": device.window_high_v,
+                }
+                for device in self.devices
+            ),
+            "kind name case state voltage_v current_a power_w drop_v drop_percent "
+            "window_low_v window_high_v",
+        )
+
+    @property
+    def loads(self) -> pd.DataFrame:
+        """What each device sees: lowest and highest volts of all cases, against its window."""
+        by_device: dict[tuple[str, str], list[Device]] = {}
+        for device in self.devices:
+            by_device.setdefault((device.kind, device.name), []).append(device)
+        limits = {(end.kind, end.name): end for end in self.data.wiring.ends}
+        rows = []
+        for (kind, name), answers in by_device.items():
+            low = min(answers, key=lambda answer: answer.voltage_v)
+            high = max(answers, key=lambda answer: answer.voltage_v)
+            end = limits.get((kind, name))
+            margins = [a.above_low_v for a in answers if a.above_low_v is not None]
+            margins += [a.below_high_v for a in answers if a.below_high_v is not None]
+            rows.append(
+                {
+                    "kind": kind,
+                    "name": name,
+                    "lowest_v": low.voltage_v,
+                    "lowest_case": low.case,
+                    "highest_v": high.voltage_v,
+                    "highest_case": high.case,
+                    "window_low_v": low.window_low_v,
+                    "window_high_v": low.window_high_v,
+                    "margin_v": min(margins) if margins else None,
+                    "drop_percent": percent(end.drop_ratio) if end else None,
+                    "limit_percent": percent(end.limit_ratio) if end else None,
+                    "drop_case": end.drop_case if end else "",
+                }
+            )
+        return frame(
+            rows,
+            "kind name lowest_v lowest_case highest_v highest_case window_low_v "
+            "window_high_v margin_v drop_percent limit_percent drop_case",
+        )
+
+    @property
+    def cases(self) -> pd.DataFrame:
+        """One row for each case: how it solved, what flows, how far from the edge."""
+        rows = []
+        for case in self.case_results:
+            margins = case.margins
+            rows.append(
+                {
+                    "case": case.name,
+                    "status": case.status,
+                    "outside_c": case.inputs.outside_c,
+                    "bank_v": min((bank.voltage_v for bank in case.banks), default=None),
+                    "bank_a": sum(bank.current_a for bank in case.banks),
+                    "supplied_w": case.balance.supplied_w,
+                    "load_w": case.balance.load_w,
+                    "loss_w": case.balance.loss_w,
+                    "gap_w": case.balance.gap_w,
+                    "collapse_times": margins.collapse_multiplier if margins else None,
+                    "first_device_times": margins.first_window_multiplier if margins else None,
+                    "first_device": margins.first_window_device if margins else "",
+                }
+            )
+        return frame(
+            rows,
+            "case status outside_c bank_v bank_a supplied_w load_w loss_w gap_w "
+            "collapse_times first_device_times first_device",
+        )
+
+    @property
+    def heat(self) -> pd.DataFrame:
+        """One row for each compartment and case: watts, air, fan step."""
+        rows = []
+        for compartment in self.data.heat.compartments:
+            for index, case in enumerate(compartment.cases):
+                rows.append(
+                    {
+                        "compartment": compartment.name,
+                        "case": case.case_name,
+                        "hottest": index == compartment.hottest,
+                        "outside_c": case.outside_c,
+                        "air_c": case.temp_c,
+                        "limit_c": compartment.limit_c,
+                        "fan_step": case.fan_step,
+                        "devices_w": case.heat.devices_w,
+                        "converters_w": case.heat.converters_w,
+                        "cables_w": case.heat.cables_w,
+                        "banks_w": case.heat.banks_w,
+                        "fans_w": case.heat.fans_w,
+                        "sun_w": case.heat.sun_w,
+                        "total_w": case.heat.total_w,
+                    }
+                )
+        return frame(
+            rows,
+            "compartment case hottest outside_c air_c limit_c fan_step devices_w "
+            "converters_w cables_w banks_w fans_w sun_w total_w",
+        )
+
+    @property
+    def months(self) -> pd.DataFrame:
+        """Day, night and sun of a mean day of each month."""
+        rows = []
+        for index, month in enumerate(self.data.energy.months):
+            rows.append(
+                {
+                    "month": month.month,
+                    "hardest": index == self.data.energy.hardest,
+                    "outside_c": month.outside_c,
+                    "sunset": month.sunset_local,
+                    "sunrise": month.sunrise_local,
+                    "night_h": month.night_h,
+                    "night_wh": month.night_wh,
+                    "night_ah": month.night_ah,
+                    "charge_sunset_percent": percent(month.charge_sunset),
+                    "charge_sunrise_percent": percent(month.charge_sunrise),
+                    "lowest_v": month.lowest_v,
+                    "to_full_h": month.hours_to_full,
+                    "to_full_days": month.days_to_full,
+                    "never_full": month.never_full,
+                    "load_wh": month.load_wh,
+                    "sun_wh": month.sun_wh,
+                    "charger_wh": month.charger_wh,
+                    "surplus_wh": month.surplus_wh,
+                    "to_reserve_days": month.days_to_reserve,
+                    "to_dark_days": month.days_to_dark,
+                }
+            )
+        return frame(
+            rows,
+            "month hardest outside_c sunset sunrise night_h night_wh night_ah "
+            "charge_sunset_percent charge_sunrise_percent lowest_v to_full_h to_full_days "
+            "never_full load_wh sun_wh charger_wh surplus_wh to_reserve_days to_dark_days",
+        )
+
+    @property
+    def energy(self) -> pd.DataFrame:
+        """Who uses the day and the night in the hardest month, at the device and at the bank."""
+        return frame(
+            (
+                {
+                    "kind": share.kind,
+                    "name": share.name,
+                    "day_wh": share.day_wh,
+                    "night_wh": share.night_wh,
+                    "day_at_bank_wh": share.day_at_bank_wh,
+                    "night_at_bank_wh": share.night_at_bank_wh,
+                    "day_ah": share.day_ah,
+                    "night_ah": share.night_ah,
+                }
+                for share in [*self.data.energy.loads, *self.data.energy.buses]
+            ),
+            "kind name day_wh night_wh day_at_bank_wh night_at_bank_wh day_ah night_ah",
+        )
+
+    @property
+    def rules(self) -> pd.DataFrame:
+        """Every rule set or table that had a say, and the rows it was asked for."""
+        return frame(
+            (
+                {"rule_set": use.name, "citation": citation, "limits": use.limits}
+                for use in self.data.rules
+                for citation in (use.citations or [""])
+            ),
+            ["rule_set", "citation", "limits"],
+        )
+
+    def tables(self) -> dict[str, pd.DataFrame]:
+        """Return every table by its name."""
+        return {
+            "findings": self.findings,
+            "assumptions": self.assumptions,
+            "runs": self.runs,
+            "fuses": self.fuses,
+            "loads": self.loads,
+            "volts": self.volts,
+            "cases": self.cases,
+            "heat": self.heat,
+            "months": self.months,
+            "energy": self.energy,
+            "rules": self.rules,
+        }
+
+    def to_xarray(self) -> xr.Dataset:
+        """Return volts, amperes and watts over device × case, and drops over run × case."""
+        case_names = [case.name for case in self.case_results]
+        volts = self.volts.set_index(["name", "case"])
+        data = volts[["voltage_v", "current_a", "power_w"]].to_xarray()
+        data = data.rename({"name": "device"}).reindex(case=case_names)
+        data["run_current_a"] = (
+            ("run", "case"),
+            [
+                [case.runs[i].current_a for case in self.case_results]
+                for i in range(len(self.system.runs))
+            ],
+        )
+        data["run_drop_v"] = (
+            ("run", "case"),
+            [
+                [case.runs[i].drop_v for case in self.case_results]
+                for i in range(len(self.system.runs))
+            ],
+        )
+        data = data.assign_coords(run=self.system.runs.names())
+        for name, variable in data.data_vars.items():
+            variable.attrs["units"] = unit_of(str(name))
+        return data

@@ -1,0 +1,178 @@
+"""What stands first: cautions, assumptions, verdict, diagram."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from nightbus import _core, words
+from nightbus.report.common import (
+    anchor,
+    section,
+    severity_of,
+    tag,
+)
+from nightbus.report.diagram import Notes, one_line
+from nightbus.report.html import Html, el, join, table
+
+if TYPE_CHECKING:
+    from nightbus.planning import Plan
+
+
+def cautions(plan: Plan) -> Html:
+    """What must be read before anything else."""
+    rows = [
+        [
+            f"{item.kind}: {item.key}",
+            item.value,
+            words.listed(item.names, 6) if item.names else "",
+            item.help,
+        ]
+        for item in plan.data.assumptions
+    ]
+    assumed: object = "Nothing was assumed: every figure is in the system file."
+    if rows:
+        assumed = el(
+            "details",
+            el(
+                "summary", f"{words.counted(len(rows), 'value')} assumed because the file is silent"
+            ),
+            table(
+                [("what", ""), ("taken as", "number"), ("for", ""), ("meaning", "")],
+                rows,
+                label="Assumptions",
+            ),
+            class_="cards",
+        )
+    unknown = el(
+        "details",
+        el("summary", "What this program does not know"),
+        el("ul", [el("li", text) for text in plan.not_modelled]),
+    )
+    return section(
+        "cautions",
+        "Before you build",
+        el("ul", [el("li", text) for text in plan.cautions], class_="cautions first"),
+        assumed,
+        unknown,
+    )
+
+
+def verdict(plan: Plan) -> Html:
+    """The answer, and what stands against it."""
+    groups: dict[tuple[str, str], list[tuple[int, _core.Finding]]] = {}
+    for index, finding in enumerate(plan.finding_list):
+        if finding.severity.name in ("danger", "warning"):
+            groups.setdefault((finding.severity.name, finding.code), []).append((index, finding))
+    open_findings = [
+        _stands_against(severity, members) for (severity, _), members in groups.items()
+    ]
+    return section(
+        "verdict",
+        "Verdict",
+        el(
+            "div",
+            el("strong", plan.verdict.capitalize()),
+            el("span", plan.sentence),
+            el("span", words.findings_counted(plan)),
+            class_=f"verdict {plan.verdict}",
+            role="status",
+        ),
+        _figures(plan),
+        el("ul", open_findings, class_="against") if open_findings else None,
+    )
+
+
+def _stands_against(severity: str, members: list[tuple[int, _core.Finding]]) -> Html:
+    """One line for all findings of a kind; each links to its reasons."""
+    if len(members) == 1:
+        index, finding = members[0]
+        link = el("a", finding.sentence, href=f"#{anchor(index)}")
+        return el("li", tag(severity), el("span", link))
+    links = []
+    for position, (index, finding) in enumerate(members):
+        text = finding.case_name
+        if finding.subject:
+            text = finding.subject + (f" ({finding.case_name})" if finding.case_name else "")
+        same = [other.subject for _, other in members].count(finding.subject) > 1
+        links.append(
+            join(
+                ", " if position else "",
+                el("a", text if same else finding.subject, href=f"#{anchor(index)}"),
+            )
+        )
+    title = members[0][1].title
+    return el("li", tag(severity), el("span", el("b", title), ": ", links))
+
+
+def _figure(value: str, meaning: str) -> Html:
+    return el("div", el("b", value), el("span", meaning), class_="figure")
+
+
+def _figures(plan: Plan) -> Html:
+    wiring, energy = plan.data.wiring, plan.data.energy
+    parts = [
+        _figure(f"{wiring.metal_kg:.2f} kg", f"conductor metal, {wiring.distinct_sizes} sizes"),
+    ]
+    if energy.done and energy.months:
+        hardest = energy.months[energy.hardest]
+        parts += [
+            _figure(
+                words.amp_hours(hardest.night_ah),
+                f"a night takes in {words.month(hardest.month)}, the hardest month",
+            ),
+            _figure(words.percent(hardest.charge_sunrise, 0), "left in the bank at sunrise then"),
+            _figure(words.days(hardest.days_to_reserve), "without sun until the reserve"),
+        ]
+    margins = [
+        (case.margins.collapse_multiplier, case.name)
+        for case in plan.case_results
+        if case.margins is not None and case.margins.collapse_multiplier is not None
+    ]
+    if margins:
+        least, where = min(margins)
+        parts.append(_figure(f"× {least:.2f}", f"all loads, to voltage collapse ({where})"))
+    return el("div", parts, class_="figures")
+
+
+def diagram_notes(plan: Plan) -> Notes:
+    """What the plan writes onto the diagram."""
+    runs = {}
+    for run in plan.run_plans:
+        parts = [words.metres(run.length_m), str(run.size)]
+        if run.device is not None:
+            parts.append(words.device(run.device))
+        runs[run.run] = " · ".join(parts)
+    lowest: dict[str, float] = {}
+    for device in plan.devices:
+        lowest[device.name] = min(lowest.get(device.name, device.voltage_v), device.voltage_v)
+    texts = {}
+    for name, volts in lowest.items():
+        record = plan.system.points().get(name)
+        typical = getattr(record, "typical", None)
+        texts[name] = f"{typical} · ≥ {volts:.1f} V" if typical else f"≥ {volts:.1f} V"
+    for converter in plan.system.converters:
+        texts[converter.name] = f"{converter.output}, {converter.power}"
+    return Notes(runs, texts, severity_of(plan))
+
+
+def drawing(plan: Plan) -> Html:
+    """The one-line diagram."""
+    return section(
+        "diagram",
+        "One-line diagram",
+        el(
+            "p",
+            "Bank left, loads right. On each line: length one way, size, overcurrent device. "
+            "≥ is the least voltage the device sees in any case. ▲! marks a danger, ◆? a warning.",
+            class_="key",
+        ),
+        el(
+            "div",
+            Html(one_line(plan.system, diagram_notes(plan))),
+            class_="drawing",
+            tabindex="0",
+            role="region",
+            aria_label="One-line diagram",
+        ),
+        page=True,
+    )

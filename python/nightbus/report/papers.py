@@ -1,0 +1,193 @@
+"""Findings, and the papers one works from."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from nightbus import sheets, words
+from nightbus.report.common import (
+    anchor,
+    number,
+    section,
+    tag,
+)
+from nightbus.report.html import Html, el, table
+
+if TYPE_CHECKING:
+    from nightbus.planning import Plan
+
+
+def findings(plan: Plan) -> Html:
+    """Every finding; what is behind it unfolds."""
+    parts: list[object] = []
+    passed: list[list[str]] = []
+    for index, finding in enumerate(plan.finding_list):
+        severity = finding.severity.name
+        if severity == "passed":
+            passed.append([finding.title, finding.subject, finding.sentence, finding.rule])
+            continue
+        facts = [
+            ("what to do", finding.advice),
+            ("what it means", finding.help),
+            ("rule", finding.rule),
+            ("case", finding.case_name),
+            ("value", words.show(finding.value, finding.dimension)),
+            ("limit", words.show(finding.limit, finding.dimension)),
+            ("written at", finding.where.place if finding.where.known else ""),
+            ("code", finding.code),
+        ]
+        parts.append(
+            el(
+                "details",
+                el("summary", tag(severity), " ", finding.sentence),
+                el(
+                    "dl",
+                    [
+                        (el("dt", what), el("dd", value))
+                        for what, value in facts
+                        if value and value != words.NONE
+                    ],
+                ),
+                class_=severity,
+                id=anchor(index),
+            )
+        )
+    if passed:
+        parts.append(
+            el(
+                "details",
+                el("summary", tag("passed"), f" {len(passed)} checks that hold"),
+                table(
+                    [("check", ""), ("of", ""), ("what", ""), ("rule", "")],
+                    passed,
+                    label="Checks that hold",
+                ),
+                class_="cards",
+            )
+        )
+    return section("findings", "Findings", parts, page=True)
+
+
+def commissioning(plan: Plan) -> Html:
+    """The sheet to fill in while switching on."""
+
+    def sheet(title: str, checks: list[sheets.Check]) -> Html:
+        return el(
+            "div",
+            table(
+                [
+                    ("at", ""),
+                    ("check", ""),
+                    ("expected", "number"),
+                    ("wrong if", ""),
+                    ("reading", "blank"),
+                    ("by", "blank"),
+                ],
+                [[c.at, c.step, c.expected, c.wrong_if, Html("&nbsp;"), ""] for c in checks],
+                label=title,
+            ),
+            class_="cards",
+        )
+
+    names = [case.name for case in plan.case_results]
+    case = names[sheets.reading_case(plan)] if names else ""
+    return section(
+        "commissioning",
+        "Commissioning sheet",
+        el(
+            "p",
+            "Common practice, no source. A licensed person checks what the local code asks for.",
+            class_="lead",
+        ),
+        el("h3", "Dead: before the bank is connected"),
+        sheet("Before the bank is connected", sheets.dead_checks(plan)),
+        el("h3", f"Live: readings to expect, case {case}"),
+        sheet("Readings to expect", sheets.live_checks(plan)),
+        page=True,
+    )
+
+
+def parts(plan: Plan) -> Html:
+    """Parts and cut list."""
+    return section(
+        "parts",
+        "Parts and cut list",
+        el("p", "Lengths as described: add what bends, slack and both ends need.", class_="lead"),
+        table(
+            [("part", ""), ("number", "number"), ("unit", "")],
+            [[row.part, f"{row.number:g}", row.unit] for row in sheets.parts(plan).itertuples()],
+            label="Parts",
+        ),
+        el("h3", "Cut list"),
+        table(
+            [
+                ("run", ""),
+                ("pole", ""),
+                ("pieces", "number"),
+                ("size", "number"),
+                ("length", "number"),
+            ],
+            [
+                [row.run, row.pole, str(row.pieces), row.size, words.metres(number(row.length_m))]
+                for row in sheets.cut_list(plan).itertuples()
+            ],
+            label="Cut list",
+        ),
+        page=True,
+    )
+
+
+def labels(plan: Plan) -> Html:
+    """Labels for both ends of each run."""
+    return section(
+        "labels",
+        "Labels",
+        el(
+            "div",
+            [
+                el(
+                    "div",
+                    el("b", label.run),
+                    f"at {label.here}, other end at {label.other}",
+                    el("br"),
+                    f"{label.conductor} · {words.metres(label.length_m)} · {label.device}",
+                    class_="label",
+                )
+                for label in sheets.labels(plan)
+            ],
+            class_="labels",
+        ),
+        page=True,
+    )
+
+
+def sources(plan: Plan) -> Html:
+    """Every table that had a say."""
+    return section(
+        "sources",
+        "Sources",
+        el(
+            "p",
+            "No rule set here claims that the work complies with it; each says what it leaves out.",
+            class_="lead",
+        ),
+        [
+            el(
+                "details",
+                el("summary", el("b", use.name), f": {use.purpose}"),
+                el("p", use.limits),
+                el("ul", [el("li", citation) for citation in use.citations]),
+            )
+            for use in plan.data.rules
+        ],
+    )
+
+
+def system_file(plan: Plan, text: str) -> Html:
+    """The system file that all of this was made from."""
+    return section(
+        "system",
+        "The system file",
+        el("pre", el("code", text), tabindex="0", aria_label="System file"),
+        page=True,
+    )
