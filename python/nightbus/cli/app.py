@@ -10,6 +10,7 @@ from typing import Annotated, Any
 import typer
 
 from nightbus import _core
+from nightbus.cli.console import console, patience, table, write_err
 from nightbus.cli.outcome import (
     BAD_INPUT,
     FINE,
@@ -17,16 +18,8 @@ from nightbus.cli.outcome import (
     print_json,
     problem_dict,
 )
-from nightbus.cli.show import (
-    console,
-    patience,
-    show_comparison,
-    show_day,
-    show_explanation,
-    show_plan,
-    table,
-    write_err,
-)
+from nightbus.cli.show_other import show_comparison, show_day, show_explanation
+from nightbus.cli.show_plan import show_plan
 
 app = typer.Typer(
     name="nightbus",

@@ -13,6 +13,8 @@ import os
 import sys
 from typing import TYPE_CHECKING, Any
 
+import typer
+
 from nightbus import _core
 
 if TYPE_CHECKING:
@@ -23,6 +25,12 @@ FINE, DANGER, BAD_INPUT, NOT_FOUND, STOPPED = 0, 1, 2, 3, 130
 STATUS_HELP = (
     "Exit status: 0 no danger stands; 1 a danger stands; 2 the input or the command line cannot "
     "be used; 3 a name does not exist or a file cannot be written."
+)
+
+
+# What typer raises for a wrong command line; the class is its own or click's, by its version.
+UsageError: Any = next(
+    kind for kind in typer.BadParameter.__mro__ if kind.__name__ == "ClickException"
 )
 
 
@@ -66,8 +74,6 @@ def _complain(text: str, status: int, problems: list[_core.Problem] | None = Non
 
 def guarded(run: Callable[..., Any]) -> int:
     """Run the program and turn what it raises into words and an exit status."""
-    import click
-
     try:
         result = run(standalone_mode=False)
     except _core.InputError as error:
@@ -76,12 +82,12 @@ def guarded(run: Callable[..., Any]) -> int:
         return _complain(str(error), NOT_FOUND)
     except _core.Error as error:
         return _complain(str(error), BAD_INPUT)
-    except click.exceptions.Exit as error:
+    except typer.Exit as error:
         return error.exit_code
-    except click.ClickException as error:
+    except UsageError as error:
         error.show()
-        return error.exit_code
-    except (KeyboardInterrupt, click.Abort):
+        return int(error.exit_code)
+    except (KeyboardInterrupt, typer.Abort):
         return STOPPED
     except BrokenPipeError:
         # Whoever read the output has seen enough.
