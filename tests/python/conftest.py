@@ -18,7 +18,13 @@ def small_system() -> nb.System:
         nb.System("Shed", "For tests.")
         .add(
             nb.Site(
-                name="Hill", latitude="58.9 deg", longitude="15.4 deg", time_zone="Europe/Stockholm"
+                name="Hill",
+                latitude="41 deg",
+                longitude="14 deg",
+                time_zone="Europe/Rome",
+                temp_cold="3 °C",
+                temp_hot="33 °C",
+                clearness=[0.6, 0.6, 0.65, 0.7, 0.75, 0.8, 0.85, 0.85, 0.75, 0.7, 0.6, 0.55],
             )
         )
         .add(nb.Compartment(name="cupboard", conductance="6 W/K"))
@@ -66,7 +72,7 @@ def small_system() -> nb.System:
                 kind="injector",
                 output="54 V",
                 power="60 W",
-                efficiency=[[0.1, 0.8], [1.0, 0.9]],
+                efficiency=[(0.1, 0.8), (1.0, 0.9)],
                 window="10 V to 16 V",
                 compartment="cupboard",
             ),
@@ -78,7 +84,7 @@ def small_system() -> nb.System:
             )
         )
         .add(
-            nb.Array(name="roof", power="300 W", controller_current="25 A"),
+            nb.Array(name="roof", power="800 W", controller_current="60 A"),
             feed={"to": "bus", "length": "2 m"},
         )
     )

@@ -5,15 +5,18 @@ from __future__ import annotations
 import csv
 import json
 import os
+import shutil
 import subprocess
 import sys
+import tempfile
 import threading
 import time
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import jsonschema
 import pytest
-from tests.python.conftest import ROOT
+from tests.python.conftest import small_system
 from typer.testing import CliRunner
 
 import nightbus as nb
@@ -22,10 +25,30 @@ from nightbus.cli.outcome import guarded
 from nightbus.cli.starter import Answers, starter
 
 if TYPE_CHECKING:
-    from pathlib import Path
+    from collections.abc import Iterator
 
-BEFORE = ROOT / "notebooks" / "systems" / "travelling-library-before.toml"
-AFTER = ROOT / "notebooks" / "systems" / "travelling-library-after.toml"
+FOLDER = Path(tempfile.mkdtemp(prefix="nightbus-"))
+AFTER = FOLDER / "shed.toml"
+BEFORE = FOLDER / "shed-before.toml"
+
+
+@pytest.fixture(autouse=True, scope="module")
+def files() -> Iterator[None]:
+    """Two systems: one that is good, and one whose wires burn before their fuses blow."""
+    good = small_system()
+    good.write(AFTER)
+    bad = good.copy()
+    for name, size, form, rating in (
+        ("lead", "10 AWG", "class T", "200 A"),
+        ("router", "20 AWG", "mini blade", "30 A"),
+    ):
+        run = bad.run(name)
+        run.size, run.fuse_form, run.fuse = size, form, rating
+    bad.write(BEFORE)
+    yield
+    shutil.rmtree(FOLDER)
+
+
 VERBS = ["plan", "check", "explain", "compare", "tables", "fields", "new", "watch", "day"]
 
 
@@ -136,7 +159,7 @@ def test_problems_as_json(tmp_path: Path, verb: str) -> None:
         (["fields", "laod"], {3}),
         (["tables", "no such table"], {3}),
         (["day", str(AFTER), "--month", "13"], {2}),
-        (["explain", str(AFTER), "rack feedr"], {3}),
+        (["explain", str(AFTER), "laed"], {3}),
         (["plan", str(AFTER), "--report", "/no/such/folder/r.html"], {3}),
     ],
 )
@@ -170,7 +193,7 @@ def test_check_of_a_good_file() -> None:
     }
 
 
-@pytest.mark.parametrize("name", ["rack feeder", "catalogue server", "rack", "ampacity"])
+@pytest.mark.parametrize("name", ["lead", "router", "injector", "cupboard", "ampacity"])
 def test_explain_run_device_compartment_and_code(name: str) -> None:
     status, text = in_process("explain", BEFORE, name)
     assert status == 0
