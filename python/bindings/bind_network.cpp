@@ -357,8 +357,8 @@ Array sensitivity_grid(const Circuit& circuit, const std::vector<Change>& change
   return grid;
 }
 
-void bind_circuit(py::class_<Circuit>& circuit) {
-  circuit.def_property_readonly("node_count", &Circuit::node_count)
+void bind_circuit(py::class_<Circuit>& bound) {
+  bound.def_property_readonly("node_count", &Circuit::node_count)
       .def_property_readonly("element_count", &Circuit::element_count)
       .def("solve", &run_single, py::arg("changes") = std::vector<Change>{}, py::kw_only(),
            py::arg("previous_on") = std::vector<std::uint8_t>{}, py::arg("hold_states") = false,
@@ -417,10 +417,10 @@ void bind_network(py::module_& module) {
   bind_kinds(module);
   bind_results(module);
   // Named before the builder that returns it, so that signatures know it.
-  py::class_<Circuit> circuit(module, "Circuit",
-                              "A compiled network: solved many times, shared by threads.");
+  py::class_<Circuit> bound(module, "Circuit",
+                            "A compiled network: solved many times, shared by threads.");
   bind_builder(module);
-  bind_circuit(circuit);
+  bind_circuit(bound);
 }
 
 }  // namespace nightbus::python
