@@ -394,8 +394,8 @@ def loads(text: str, name: str = "text", *, catalogue: _core.Catalogue | None = 
     >>> try:
     ...     nb.loads("nightbus = 1\\ntitel = 'van'")
     ... except nb.InputError as error:
-    ...     print(error.problems[0].mend)
-    did you mean "title"?
+    ...     print([p.mend for p in error.problems if p.code == "unknown-key"])
+    ['did you mean "title"?']
     """
     return System._from(_core.loads_system(text, name, catalogue or _core.Catalogue()))
 
