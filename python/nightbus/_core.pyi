@@ -3,7 +3,6 @@
 """
 The compiled half of nightbus; use the names in nightbus itself.
 """
-
 from __future__ import annotations
 import builtins
 import collections.abc
@@ -12,164 +11,39 @@ import numpy
 import numpy.typing
 import os
 import typing
-
-__all__: list[str] = [
-    "Ampacity",
-    "Array",
-    "Assumption",
-    "Balance",
-    "Bank",
-    "BankInputs",
-    "BankResult",
-    "BatchResult",
-    "BatteryChemistry",
-    "Bus",
-    "Candidate",
-    "Case",
-    "CaseInputs",
-    "CaseMargins",
-    "CaseResult",
-    "Catalogue",
-    "Change",
-    "ChangeOf",
-    "Charger",
-    "ChargerResult",
-    "Circuit",
-    "CircuitBuilder",
-    "Citation",
-    "Comparison",
-    "Compartment",
-    "CompartmentCase",
-    "CompartmentPlan",
-    "Conductor",
-    "ConductorFamily",
-    "ConductorSize",
-    "Converter",
-    "ConverterResult",
-    "ConverterTopology",
-    "Device",
-    "DeviceKind",
-    "DeviceNeed",
-    "Dimension",
-    "EfficiencyPoint",
-    "EndVolts",
-    "EnergyPlan",
-    "EnergyShare",
-    "Error",
-    "Fan",
-    "Figure",
-    "FigureChange",
-    "Finding",
-    "FindingChange",
-    "FindingKind",
-    "HeatPlan",
-    "HeatSources",
-    "Influence",
-    "InputError",
-    "Installation",
-    "InterruptRating",
-    "Load",
-    "LoadResult",
-    "LookupError",
-    "MarginPoint",
-    "MonthPlan",
-    "NetworkMargins",
-    "NetworkPoint",
-    "OpeningPoint",
-    "Optimality",
-    "Outcome",
-    "OvercurrentForm",
-    "ParameterKind",
-    "Pedigree",
-    "PlanData",
-    "PlanVerdict",
-    "PoeLink",
-    "PoeResult",
-    "Price",
-    "Problem",
-    "QuantityKind",
-    "Range",
-    "RuleSet",
-    "RuleUse",
-    "Rules",
-    "Run",
-    "RunPlan",
-    "RunResult",
-    "Severity",
-    "Site",
-    "SizeSystem",
-    "SizeUp",
-    "SolveStatus",
-    "Span",
-    "SystemData",
-    "Table",
-    "TableValue",
-    "TradeOffPoint",
-    "Verdict",
-    "WiringPlan",
-    "check_run",
-    "check_system",
-    "compare",
-    "comparison_json",
-    "damage_line",
-    "default_cases",
-    "dimension_name",
-    "examine_system",
-    "field_reference",
-    "field_table",
-    "figure_name",
-    "finding_kind",
-    "finding_kinds",
-    "inside_unit",
-    "json_schema",
-    "loads_system",
-    "make_plan",
-    "near_misses",
-    "number_paths",
-    "plan_json",
-    "print_quantity",
-    "print_range",
-    "quantity",
-    "range",
-    "read_system",
-    "render",
-    "show_quantity",
-    "status_sentence",
-    "unit_spellings",
-    "what_if",
-    "what_matters",
-    "widest_lanes",
-    "worst",
-    "write_system",
-]
-
+__all__: list[str] = ['Ampacity', 'Array', 'Assumption', 'AutonomyReport', 'AvailabilityReport', 'Balance', 'Bank', 'BankInputs', 'BankRecord', 'BankResult', 'BatchResult', 'BatteryChemistry', 'Bus', 'Candidate', 'Case', 'CaseInputs', 'CaseMargins', 'CaseResult', 'Catalogue', 'Change', 'ChangeOf', 'Charger', 'ChargerResult', 'Circuit', 'CircuitBuilder', 'Citation', 'ClearSkyModel', 'Comparison', 'Compartment', 'CompartmentCase', 'CompartmentPlan', 'Conductor', 'ConductorFamily', 'ConductorSize', 'Converter', 'ConverterResult', 'ConverterTopology', 'Device', 'DeviceKind', 'DeviceNeed', 'Dimension', 'EfficiencyPoint', 'EndVolts', 'EnergyPlan', 'EnergyShare', 'Error', 'Fan', 'Figure', 'FigureChange', 'Finding', 'FindingChange', 'FindingKind', 'HeatPlan', 'HeatSources', 'IncidenceModel', 'Influence', 'InputError', 'Installation', 'InterruptRating', 'Load', 'LoadRecord', 'LoadResult', 'LookupError', 'MarginPoint', 'MonthPlan', 'NetworkMargins', 'NetworkPoint', 'NightReport', 'OpeningPoint', 'Optimality', 'Outcome', 'OvercurrentForm', 'ParameterKind', 'Pedigree', 'PlanData', 'PlanVerdict', 'PoeLink', 'PoeResult', 'Price', 'Problem', 'QuantityKind', 'Range', 'RuleSet', 'RuleUse', 'Rules', 'Run', 'RunPlan', 'RunResult', 'Severity', 'SimulationData', 'SimulationEvent', 'SimulationModel', 'Site', 'SizeSystem', 'SizeUp', 'SkyModel', 'SolveStatus', 'Span', 'SunTimes', 'SystemData', 'Table', 'TableValue', 'TradeOffPoint', 'Verdict', 'WiringPlan', 'air_density_kg_per_m3', 'air_pressure_ratio', 'airflow_m3s', 'battery_days', 'capacitor_life_h', 'check_run', 'check_system', 'clear_sky', 'compare', 'comparison_json', 'damage_line', 'default_cases', 'describe_simulation', 'dimension_name', 'diode_current_a', 'diode_points', 'erbs', 'examine_system', 'extraterrestrial_wm2', 'faiman_cell_c', 'field_reference', 'field_table', 'figure_name', 'finding_kind', 'finding_kinds', 'incidence_modifier', 'inside_unit', 'json_schema', 'loads_system', 'make_plan', 'near_misses', 'number_paths', 'persistent_clearness', 'plain_year', 'plain_years', 'plan_json', 'plane_irradiance', 'print_quantity', 'print_range', 'quantity', 'range', 'read_system', 'relative_air_mass', 'render', 'show_quantity', 'simple_power_w', 'status_sentence', 'sun_positions', 'sun_times', 'temperature_rise_k', 'unit_spellings', 'what_if', 'what_matters', 'widest_lanes', 'worst', 'write_system']
 class Error(Exception):
     """
     Base of everything nightbus raises.
     """
-
 class InputError(Error, ValueError):
     """
     Input that cannot be used; `problems` holds every one found.
     """
-
     problems: typing.ClassVar[tuple[typing.Any, ...]] = tuple[typing.Any, ...]()
-
 class Span:
     """
     Where a thing was written; lines and columns count from 1.
     """
-    def __bool__(self) -> bool: ...
-    def __getstate__(self) -> tuple[typing.Any, ...]: ...
-    def __repr__(self) -> str: ...
-    def __setstate__(self, arg0: tuple[typing.Any, ...]) -> None: ...
-    def __str__(self) -> str: ...
+    def __bool__(self) -> bool:
+        ...
+    def __getstate__(self) -> tuple[typing.Any, ...]:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: tuple[typing.Any, ...]) -> None:
+        ...
+    def __str__(self) -> str:
+        ...
     @property
-    def column(self) -> int: ...
+    def column(self) -> int:
+        ...
     @property
-    def end_column(self) -> int: ...
+    def end_column(self) -> int:
+        ...
     @property
-    def end_line(self) -> int: ...
+    def end_line(self) -> int:
+        ...
     @property
     def file(self) -> str:
         """
@@ -181,7 +55,8 @@ class Span:
         False when it was made in code.
         """
     @property
-    def line(self) -> int: ...
+    def line(self) -> int:
+        ...
     @property
     def place(self) -> str:
         """
@@ -192,15 +67,18 @@ class Span:
         """
         The whole line.
         """
-
 class Problem:
     """
     One thing wrong with the input.
     """
-    def __getstate__(self) -> tuple[str, str, Span, str, str, str, Span, str]: ...
-    def __repr__(self) -> str: ...
-    def __setstate__(self, arg0: tuple[typing.Any, ...]) -> None: ...
-    def __str__(self) -> str: ...
+    def __getstate__(self) -> tuple[str, str, Span, str, str, str, Span, str]:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: tuple[typing.Any, ...]) -> None:
+        ...
+    def __str__(self) -> str:
+        ...
     @property
     def code(self) -> str:
         """
@@ -222,7 +100,8 @@ class Problem:
         Second place of a duplicate or conflict.
         """
     @property
-    def other_label(self) -> str: ...
+    def other_label(self) -> str:
+        ...
     @property
     def seen(self) -> str:
         """
@@ -234,13 +113,12 @@ class Problem:
         One line.
         """
     @property
-    def where(self) -> Span: ...
-
+    def where(self) -> Span:
+        ...
 class Dimension(enum.Enum):
     """
     Each dimension has exactly one inside unit.
     """
-
     air_flow = ...
     angle = ...
     area = ...
@@ -273,57 +151,62 @@ class Dimension(enum.Enum):
     voltage = ...
     voltage_per_kelvin = ...
     volume = ...
-
 class SizeSystem(enum.Enum):
     """
     How conductor sizes are named; the systems are distinct.
     """
-
     awg = ...
     kcmil = ...
     metric = ...
     sae = ...
-
 class Range:
     """
     Two ends of a window, in the dimension's inside unit.
     """
-    def __contains__(self, arg0: typing.SupportsFloat | typing.SupportsIndex) -> bool: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __getstate__(self) -> tuple[float, float]: ...
-    def __hash__(self) -> int: ...
-    def __init__(
-        self,
-        low: typing.SupportsFloat | typing.SupportsIndex,
-        high: typing.SupportsFloat | typing.SupportsIndex,
-    ) -> None: ...
-    def __iter__(self) -> collections.abc.Iterator[typing.Any]: ...
-    def __repr__(self) -> str: ...
-    def __setstate__(self, arg0: tuple[typing.Any, ...]) -> None: ...
+    def __contains__(self, arg0: typing.SupportsFloat | typing.SupportsIndex) -> bool:
+        ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __getstate__(self) -> tuple[float, float]:
+        ...
+    def __hash__(self) -> int:
+        ...
+    def __init__(self, low: typing.SupportsFloat | typing.SupportsIndex, high: typing.SupportsFloat | typing.SupportsIndex) -> None:
+        ...
+    def __iter__(self) -> collections.abc.Iterator[typing.Any]:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: tuple[typing.Any, ...]) -> None:
+        ...
     @property
-    def high(self) -> float: ...
+    def high(self) -> float:
+        ...
     @property
-    def low(self) -> float: ...
-
+    def low(self) -> float:
+        ...
 class ConductorSize:
     """
     A trade size: "18 AWG", "4/0 AWG", "2.5 mm2", "12 SAE".
     """
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __getstate__(self) -> tuple[str]:
+        ...
+    def __hash__(self) -> int:
+        ...
     @typing.overload
-    def __eq__(self, other: object) -> bool: ...
+    def __init__(self, text: str) -> None:
+        ...
     @typing.overload
-    def __eq__(self, other: object) -> bool: ...
-    def __getstate__(self) -> tuple[str]: ...
-    def __hash__(self) -> int: ...
-    @typing.overload
-    def __init__(self, text: str) -> None: ...
-    @typing.overload
-    def __init__(
-        self, system: SizeSystem, number: typing.SupportsFloat | typing.SupportsIndex
-    ) -> None: ...
-    def __repr__(self) -> str: ...
-    def __setstate__(self, arg0: tuple[typing.Any, ...]) -> None: ...
-    def __str__(self) -> str: ...
+    def __init__(self, system: SizeSystem, number: typing.SupportsFloat | typing.SupportsIndex) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
+    def __setstate__(self, arg0: tuple[typing.Any, ...]) -> None:
+        ...
+    def __str__(self) -> str:
+        ...
     @property
     def area_mm2(self) -> float:
         """
@@ -335,45 +218,50 @@ class ConductorSize:
         mm² label, gauge (1/0 is 0, 4/0 is -3) or kcmil.
         """
     @property
-    def system(self) -> SizeSystem: ...
-
+    def system(self) -> SizeSystem:
+        ...
 class Severity(enum.Enum):
     """
     Worst first.
     """
-
     danger = ...
     notice = ...
     passed = ...
     warning = ...
-
 class FindingKind:
     """
     The words of one finding code.
     """
-    def __repr__(self) -> str: ...
+    def __repr__(self) -> str:
+        ...
     @property
-    def code(self) -> str: ...
+    def code(self) -> str:
+        ...
     @property
-    def help(self) -> str: ...
+    def help(self) -> str:
+        ...
     @property
-    def mend(self) -> str: ...
+    def mend(self) -> str:
+        ...
     @property
-    def sentence(self) -> str: ...
+    def sentence(self) -> str:
+        ...
     @property
     def severity(self) -> Severity:
         """
         When the check fails.
         """
     @property
-    def title(self) -> str: ...
-
+    def title(self) -> str:
+        ...
 class Finding:
     """
     One checked statement, as data.
     """
-    def __repr__(self) -> str: ...
-    def __str__(self) -> str: ...
+    def __repr__(self) -> str:
+        ...
+    def __str__(self) -> str:
+        ...
     @property
     def advice(self) -> str:
         """
@@ -385,313 +273,363 @@ class Finding:
         Governing case; empty when none.
         """
     @property
-    def code(self) -> str: ...
+    def code(self) -> str:
+        ...
     @property
-    def detail(self) -> str: ...
+    def detail(self) -> str:
+        ...
     @property
     def dimension(self) -> Dimension:
         """
         Of value and limit.
         """
     @property
-    def help(self) -> str: ...
+    def help(self) -> str:
+        ...
     @property
-    def limit(self) -> float | None: ...
+    def limit(self) -> float | None:
+        ...
     @property
-    def rule(self) -> str: ...
+    def rule(self) -> str:
+        ...
     @property
     def sentence(self) -> str:
         """
         What, in one line.
         """
     @property
-    def severity(self) -> Severity: ...
+    def severity(self) -> Severity:
+        ...
     @property
-    def subject(self) -> str: ...
+    def subject(self) -> str:
+        ...
     @property
-    def subject_kind(self) -> str: ...
+    def subject_kind(self) -> str:
+        ...
     @property
-    def title(self) -> str: ...
+    def title(self) -> str:
+        ...
     @property
-    def value(self) -> float | None: ...
+    def value(self) -> float | None:
+        ...
     @property
     def where(self) -> Span:
         """
         The subject's line in the system file.
         """
-
 class Pedigree:
     """
     What a table is, and what it is not good for.
     """
-    def __repr__(self) -> str: ...
+    def __repr__(self) -> str:
+        ...
     def cite(self) -> str:
         """
         "NFPA 70 (2023) Table 310.16".
         """
     @property
-    def built_in(self) -> bool: ...
+    def built_in(self) -> bool:
+        ...
     @property
-    def columns(self) -> list[str]: ...
+    def columns(self) -> list[str]:
+        ...
     @property
     def confidence(self) -> str:
         """
         How sure we are, in words.
         """
     @property
-    def date(self) -> str: ...
+    def date(self) -> str:
+        ...
     @property
-    def edition(self) -> str: ...
+    def edition(self) -> str:
+        ...
     @property
-    def fallback(self) -> str: ...
+    def fallback(self) -> str:
+        ...
     @property
-    def holds(self) -> str: ...
+    def holds(self) -> str:
+        ...
     @property
-    def id(self) -> str: ...
+    def id(self) -> str:
+        ...
     @property
-    def limits(self) -> str: ...
+    def limits(self) -> str:
+        ...
     @property
-    def owner(self) -> str: ...
+    def owner(self) -> str:
+        ...
     @property
-    def purpose(self) -> str: ...
+    def purpose(self) -> str:
+        ...
     @property
-    def source(self) -> str: ...
+    def source(self) -> str:
+        ...
     @property
-    def standard(self) -> str: ...
+    def standard(self) -> str:
+        ...
     @property
-    def table(self) -> str: ...
+    def table(self) -> str:
+        ...
     @property
-    def units(self) -> list[str]: ...
-
+    def units(self) -> list[str]:
+        ...
 class Table:
     """
     A table as it was written, with its pedigree.
     """
-    def __repr__(self) -> str: ...
+    def __repr__(self) -> str:
+        ...
     @property
-    def pedigree(self) -> Pedigree: ...
+    def pedigree(self) -> Pedigree:
+        ...
     @property
-    def rows(self) -> list[list[str]]: ...
-
+    def rows(self) -> list[list[str]]:
+        ...
 class Citation:
     """
     One row of one table.
     """
-    def __repr__(self) -> str: ...
-    def __str__(self) -> str: ...
+    def __repr__(self) -> str:
+        ...
+    def __str__(self) -> str:
+        ...
     @property
-    def confidence(self) -> str: ...
+    def confidence(self) -> str:
+        ...
     @property
-    def note(self) -> str: ...
+    def note(self) -> str:
+        ...
     @property
-    def pedigree(self) -> Pedigree: ...
+    def pedigree(self) -> Pedigree:
+        ...
     @property
-    def row(self) -> str: ...
-
+    def row(self) -> str:
+        ...
 class TableValue:
     """
     A number and where it comes from.
     """
-    def __repr__(self) -> str: ...
+    def __repr__(self) -> str:
+        ...
     @property
-    def source(self) -> Citation: ...
+    def source(self) -> Citation:
+        ...
     @property
-    def value(self) -> float: ...
-
+    def value(self) -> float:
+        ...
 class Installation(enum.Enum):
     """
     How a conductor loses its heat, coolest first.
     """
-
     clipped = ...
     conduit = ...
     free_air = ...
     insulation = ...
     tray = ...
-
 class Ampacity:
     """
     Amperes of a table, before corrections.
     """
-    def __repr__(self) -> str: ...
+    def __repr__(self) -> str:
+        ...
     @property
-    def base_ambient_c(self) -> float: ...
+    def base_ambient_c(self) -> float:
+        ...
     @property
-    def caution(self) -> str: ...
+    def caution(self) -> str:
+        ...
     @property
-    def column_c(self) -> float: ...
+    def column_c(self) -> float:
+        ...
     @property
-    def installation(self) -> Installation: ...
+    def installation(self) -> Installation:
+        ...
     @property
-    def source(self) -> Citation: ...
+    def source(self) -> Citation:
+        ...
     @property
-    def value(self) -> float: ...
-
+    def value(self) -> float:
+        ...
 class RuleSet:
     """
     A published body of ampacity, correction, drop and protection rules.
     """
-    def __repr__(self) -> str: ...
-    def ambient_factor(
-        self,
-        ambient_c: typing.SupportsFloat | typing.SupportsIndex,
-        column_c: typing.SupportsFloat | typing.SupportsIndex,
-        cold_credit: bool = False,
-    ) -> TableValue | None:
+    def __repr__(self) -> str:
+        ...
+    def ambient_factor(self, ambient_c: typing.SupportsFloat | typing.SupportsIndex, column_c: typing.SupportsFloat | typing.SupportsIndex, cold_credit: bool = False) -> TableValue | None:
         """
         Correction for the air; 0 at the column's limit.
         """
-    def ampacity(
-        self,
-        size: ConductorSize,
-        insulation_c: typing.SupportsFloat | typing.SupportsIndex,
-        installation: Installation = Installation.conduit,
-    ) -> Ampacity | None:
+    def ampacity(self, size: ConductorSize, insulation_c: typing.SupportsFloat | typing.SupportsIndex, installation: Installation = Installation.conduit) -> Ampacity | None:
         """
         Amperes before corrections; None where the rules are silent.
         """
-    def grouping_factor(
-        self,
-        conductors: typing.SupportsInt | typing.SupportsIndex,
-        bus_voltage_v: typing.SupportsFloat | typing.SupportsIndex = 12.0,
-    ) -> TableValue | None:
+    def grouping_factor(self, conductors: typing.SupportsInt | typing.SupportsIndex, bus_voltage_v: typing.SupportsFloat | typing.SupportsIndex = 12.0) -> TableValue | None:
         """
         Correction for current-carrying conductors that lie together.
         """
-    def listed_sizes(self, material: str = "copper") -> list[ConductorSize]:
+    def listed_sizes(self, material: str = 'copper') -> list[ConductorSize]:
         """
         All sizes a table lists, thinnest first.
         """
-    def next_standard_rating(
-        self, current_a: typing.SupportsFloat | typing.SupportsIndex
-    ) -> TableValue | None:
+    def next_standard_rating(self, current_a: typing.SupportsFloat | typing.SupportsIndex) -> TableValue | None:
         """
-        The next rating of the rules' own list.
+        The next rating of the rules' own list[typing.Any].
         """
     @property
-    def aliases(self) -> list[str]: ...
+    def aliases(self) -> list[str]:
+        ...
     @property
     def limits(self) -> str:
         """
         What it does not cover; not a permit.
         """
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        ...
     @property
-    def purpose(self) -> str: ...
+    def purpose(self) -> str:
+        ...
     @property
-    def standard_ratings_a(self) -> list[float]: ...
+    def standard_ratings_a(self) -> list[float]:
+        ...
     @property
-    def tables(self) -> list[Pedigree]: ...
-
+    def tables(self) -> list[Pedigree]:
+        ...
 class Conductor:
     """
     One size as it is made.
     """
-    def __repr__(self) -> str: ...
+    def __repr__(self) -> str:
+        ...
     @property
-    def area_mm2(self) -> float: ...
+    def area_mm2(self) -> float:
+        ...
     @property
-    def mass_kg_per_m(self) -> float: ...
+    def mass_kg_per_m(self) -> float:
+        ...
     @property
-    def material(self) -> str: ...
+    def material(self) -> str:
+        ...
     @property
-    def resistance_ohm_per_m(self) -> float: ...
+    def resistance_ohm_per_m(self) -> float:
+        ...
     @property
-    def size(self) -> ConductorSize: ...
+    def size(self) -> ConductorSize:
+        ...
     @property
-    def source(self) -> Citation: ...
+    def source(self) -> Citation:
+        ...
     @property
-    def strands(self) -> int: ...
-
+    def strands(self) -> int:
+        ...
 class ConductorFamily:
     """
     One way of naming and making conductors.
     """
-    def __repr__(self) -> str: ...
+    def __repr__(self) -> str:
+        ...
     @property
-    def conductors(self) -> list[Conductor]: ...
+    def conductors(self) -> list[Conductor]:
+        ...
     @property
-    def construction(self) -> str: ...
+    def construction(self) -> str:
+        ...
     @property
-    def material(self) -> str: ...
+    def material(self) -> str:
+        ...
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        ...
     @property
-    def system(self) -> SizeSystem: ...
+    def system(self) -> SizeSystem:
+        ...
     @property
-    def usual(self) -> bool: ...
-
+    def usual(self) -> bool:
+        ...
 class InterruptRating:
     """
     Breaks so much DC at that voltage.
     """
     @property
-    def current_a(self) -> float: ...
+    def current_a(self) -> float:
+        ...
     @property
-    def source(self) -> Citation: ...
+    def source(self) -> Citation:
+        ...
     @property
-    def voltage_v(self) -> float: ...
-
+    def voltage_v(self) -> float:
+        ...
 class OpeningPoint:
     """
     Opening time at a share of the rating.
     """
     @property
-    def least_s(self) -> float | None: ...
+    def least_s(self) -> float | None:
+        ...
     @property
-    def most_s(self) -> float | None: ...
+    def most_s(self) -> float | None:
+        ...
     @property
-    def ratio(self) -> float: ...
-
+    def ratio(self) -> float:
+        ...
 class OvercurrentForm:
     """
     One form of fuse or breaker.
     """
-    def __repr__(self) -> str: ...
-    def interrupt_at(
-        self, highest_bus_v: typing.SupportsFloat | typing.SupportsIndex
-    ) -> InterruptRating | None:
+    def __repr__(self) -> str:
+        ...
+    def interrupt_at(self, highest_bus_v: typing.SupportsFloat | typing.SupportsIndex) -> InterruptRating | None:
         """
         What it can break on a bus of that highest voltage.
         """
-    def opening_of(
-        self, rating_a: typing.SupportsFloat | typing.SupportsIndex
-    ) -> list[OpeningPoint]:
+    def opening_of(self, rating_a: typing.SupportsFloat | typing.SupportsIndex) -> list[OpeningPoint]:
         """
         Its time-current band; empty when none is published.
         """
     @property
-    def fits(self) -> str: ...
+    def fits(self) -> str:
+        ...
     @property
-    def interrupts(self) -> list[InterruptRating]: ...
+    def interrupts(self) -> list[InterruptRating]:
+        ...
     @property
-    def kind(self) -> str: ...
+    def kind(self) -> str:
+        ...
     @property
-    def letter(self) -> str: ...
+    def letter(self) -> str:
+        ...
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        ...
     @property
-    def purpose(self) -> str: ...
+    def purpose(self) -> str:
+        ...
     @property
-    def ratings_a(self) -> list[float]: ...
-
+    def ratings_a(self) -> list[float]:
+        ...
 class BatteryChemistry:
     """
     A battery chemistry.
     """
-    def __repr__(self) -> str: ...
+    def __repr__(self) -> str:
+        ...
     @property
-    def aliases(self) -> list[str]: ...
+    def aliases(self) -> list[str]:
+        ...
     @property
-    def cells_per_12v(self) -> int: ...
+    def cells_per_12v(self) -> int:
+        ...
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        ...
     @property
-    def nominal_cell_v(self) -> float: ...
+    def nominal_cell_v(self) -> float:
+        ...
     @property
-    def purpose(self) -> str: ...
-
+    def purpose(self) -> str:
+        ...
 class Catalogue:
     """
     Standards as data: every table, each value with its pedigree.
@@ -700,49 +638,61 @@ class Catalogue:
         """
         The built-in tables.
         """
-    def __repr__(self) -> str: ...
-    def chemistry(self, name: str) -> BatteryChemistry: ...
-    def conductor(self, size: ConductorSize, family: str = "") -> Conductor: ...
-    def overcurrent_form(self, name: str) -> OvercurrentForm: ...
-    def rule_set(self, name: str) -> RuleSet: ...
-    def table(self, id: str) -> Table: ...
-    def with_tables(self, toml_text: str, name: str = "tables.toml") -> Catalogue:
+    def __repr__(self) -> str:
+        ...
+    def chemistry(self, name: str) -> BatteryChemistry:
+        ...
+    def conductor(self, size: ConductorSize, family: str = '') -> Conductor:
+        ...
+    def overcurrent_form(self, name: str) -> OvercurrentForm:
+        ...
+    def rule_set(self, name: str) -> RuleSet:
+        ...
+    def table(self, id: str) -> Table:
+        ...
+    def with_tables(self, toml_text: str, name: str = 'tables.toml') -> Catalogue:
         """
         This catalogue and the tables of a text in the same format.
         """
     @property
-    def chemistries(self) -> list[BatteryChemistry]: ...
+    def chemistries(self) -> list[BatteryChemistry]:
+        ...
     @property
-    def conductor_families(self) -> list[ConductorFamily]: ...
+    def conductor_families(self) -> list[ConductorFamily]:
+        ...
     @property
-    def overcurrent_forms(self) -> list[OvercurrentForm]: ...
+    def overcurrent_forms(self) -> list[OvercurrentForm]:
+        ...
     @property
-    def rule_sets(self) -> list[RuleSet]: ...
+    def rule_sets(self) -> list[RuleSet]:
+        ...
     @property
-    def tables(self) -> list[Table]: ...
-
+    def tables(self) -> list[Table]:
+        ...
 class EfficiencyPoint:
     """
     Share of rated output, and the efficiency there.
     """
-    def __eq__(self, other: object) -> bool: ...
-    def __hash__(self) -> int: ...
-    def __init__(
-        self,
-        share: typing.SupportsFloat | typing.SupportsIndex,
-        efficiency: typing.SupportsFloat | typing.SupportsIndex,
-    ) -> None: ...
-    def __iter__(self) -> collections.abc.Iterator[typing.Any]: ...
-    def __repr__(self) -> str: ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __hash__(self) -> int:
+        ...
+    def __init__(self, share: typing.SupportsFloat | typing.SupportsIndex, efficiency: typing.SupportsFloat | typing.SupportsIndex) -> None:
+        ...
+    def __iter__(self) -> collections.abc.Iterator[typing.Any]:
+        ...
+    def __repr__(self) -> str:
+        ...
     @property
-    def efficiency(self) -> float: ...
+    def efficiency(self) -> float:
+        ...
     @property
-    def share(self) -> float: ...
-
+    def share(self) -> float:
+        ...
 class Site:
     """
     Where the system stands: sun, temperatures and local time follow from it.
-
+    
     Parameters
     ----------
     name : str, default ''
@@ -768,61 +718,23 @@ class Site:
     albedo : float, default '20 %'
         Share of light that the ground gives back. [1]
     """
-
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
-    record_kind: typing.ClassVar[str] = "site"
-    def __copy__(self) -> Site: ...
-    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Site: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __init__(
-        self,
-        *,
-        latitude: float | str | None = None,
-        latitude_deg: float | str | None = None,
-        longitude: float | str | None = None,
-        longitude_deg: float | str | None = None,
-        name: str | None = None,
-        elevation: float | str | None = None,
-        elevation_m: float | str | None = None,
-        time_zone: str | None = None,
-        temp_cold: float | str | None = None,
-        temp_cold_c: float | str | None = None,
-        temp_mild: float | str | None = None,
-        temp_mild_c: float | str | None = None,
-        temp_hot: float | str | None = None,
-        temp_hot_c: float | str | None = None,
-        peak_sun_hours: collections.abc.Iterable[float | str] | None = None,
-        peak_sun_hours_wh_per_m2: collections.abc.Iterable[float | str] | None = None,
-        clearness: collections.abc.Iterable[float | str] | None = None,
-        albedo: float | str | None = None,
-    ) -> None: ...
-    def __repr__(self) -> str: ...
+    record_kind: typing.ClassVar[str] = 'site'
+    def __copy__(self) -> Site:
+        ...
+    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Site:
+        ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __init__(self, *, latitude: float | str | None = None, latitude_deg: float | str | None = None, longitude: float | str | None = None, longitude_deg: float | str | None = None, name: str | None = None, elevation: float | str | None = None, elevation_m: float | str | None = None, time_zone: str | None = None, temp_cold: float | str | None = None, temp_cold_c: float | str | None = None, temp_mild: float | str | None = None, temp_mild_c: float | str | None = None, temp_hot: float | str | None = None, temp_hot_c: float | str | None = None, peak_sun_hours: collections.abc.Iterable[float | str] | None = None, peak_sun_hours_wh_per_m2: collections.abc.Iterable[float | str] | None = None, clearness: collections.abc.Iterable[float | str] | None = None, albedo: float | str | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
         """
-    def replace(
-        self,
-        *,
-        latitude: float | str | None = None,
-        latitude_deg: float | str | None = None,
-        longitude: float | str | None = None,
-        longitude_deg: float | str | None = None,
-        name: str | None = None,
-        elevation: float | str | None = None,
-        elevation_m: float | str | None = None,
-        time_zone: str | None = None,
-        temp_cold: float | str | None = None,
-        temp_cold_c: float | str | None = None,
-        temp_mild: float | str | None = None,
-        temp_mild_c: float | str | None = None,
-        temp_hot: float | str | None = None,
-        temp_hot_c: float | str | None = None,
-        peak_sun_hours: collections.abc.Iterable[float | str] | None = None,
-        peak_sun_hours_wh_per_m2: collections.abc.Iterable[float | str] | None = None,
-        clearness: collections.abc.Iterable[float | str] | None = None,
-        albedo: float | str | None = None,
-    ) -> Site:
+    def replace(self, *, latitude: float | str | None = None, latitude_deg: float | str | None = None, longitude: float | str | None = None, longitude_deg: float | str | None = None, name: str | None = None, elevation: float | str | None = None, elevation_m: float | str | None = None, time_zone: str | None = None, temp_cold: float | str | None = None, temp_cold_c: float | str | None = None, temp_mild: float | str | None = None, temp_mild_c: float | str | None = None, temp_hot: float | str | None = None, temp_hot_c: float | str | None = None, peak_sun_hours: collections.abc.Iterable[float | str] | None = None, peak_sun_hours_wh_per_m2: collections.abc.Iterable[float | str] | None = None, clearness: collections.abc.Iterable[float | str] | None = None, albedo: float | str | None = None) -> Site:
         """
         A copy with some fields changed.
         """
@@ -836,140 +748,153 @@ class Site:
         Share of light that the ground gives back. [1]
         """
     @albedo.setter
-    def albedo(self, value: float | str | None) -> None: ...
+    def albedo(self, value: float | str | None) -> None:
+        ...
     @property
     def clearness(self) -> tuple[float, ...]:
         """
         Share of a clear sky by month, January first; used without peak_sun_hours. [1]
         """
     @clearness.setter
-    def clearness(self, value: collections.abc.Iterable[float | str] | None) -> None: ...
+    def clearness(self, value: collections.abc.Iterable[float | str] | None) -> None:
+        ...
     @property
     def elevation(self) -> str:
         """
         Height above the sea. [m]
         """
     @elevation.setter
-    def elevation(self, value: float | str | None) -> None: ...
+    def elevation(self, value: float | str | None) -> None:
+        ...
     @property
     def elevation_m(self) -> float:
         """
         Height above the sea. [m]
         """
     @elevation_m.setter
-    def elevation_m(self, value: float | str | None) -> None: ...
+    def elevation_m(self, value: float | str | None) -> None:
+        ...
     @property
     def latitude(self) -> str:
         """
         North positive. [°]
         """
     @latitude.setter
-    def latitude(self, value: float | str) -> None: ...
+    def latitude(self, value: float | str) -> None:
+        ...
     @property
     def latitude_deg(self) -> float:
         """
         North positive. [°]
         """
     @latitude_deg.setter
-    def latitude_deg(self, value: float | str) -> None: ...
+    def latitude_deg(self, value: float | str) -> None:
+        ...
     @property
     def longitude(self) -> str:
         """
         East positive. [°]
         """
     @longitude.setter
-    def longitude(self, value: float | str) -> None: ...
+    def longitude(self, value: float | str) -> None:
+        ...
     @property
     def longitude_deg(self) -> float:
         """
         East positive. [°]
         """
     @longitude_deg.setter
-    def longitude_deg(self, value: float | str) -> None: ...
+    def longitude_deg(self, value: float | str) -> None:
+        ...
     @property
     def name(self) -> str:
         """
         What the place is called.
         """
     @name.setter
-    def name(self, value: str | None) -> None: ...
+    def name(self, value: str | None) -> None:
+        ...
     @property
     def peak_sun_hours(self) -> tuple[str, ...]:
         """
         Sun on the horizontal by month, January first; a plain number is hours at 1000 W/m². [h]
         """
     @peak_sun_hours.setter
-    def peak_sun_hours(self, value: collections.abc.Iterable[float | str] | None) -> None: ...
+    def peak_sun_hours(self, value: collections.abc.Iterable[float | str] | None) -> None:
+        ...
     @property
     def peak_sun_hours_wh_per_m2(self) -> tuple[float, ...]:
         """
         Sun on the horizontal by month, January first; a plain number is hours at 1000 W/m². [h]
         """
     @peak_sun_hours_wh_per_m2.setter
-    def peak_sun_hours_wh_per_m2(
-        self, value: collections.abc.Iterable[float | str] | None
-    ) -> None: ...
+    def peak_sun_hours_wh_per_m2(self, value: collections.abc.Iterable[float | str] | None) -> None:
+        ...
     @property
     def temp_cold(self) -> str:
         """
         Coldest air the system must work in. [°C]
         """
     @temp_cold.setter
-    def temp_cold(self, value: float | str | None) -> None: ...
+    def temp_cold(self, value: float | str | None) -> None:
+        ...
     @property
     def temp_cold_c(self) -> float:
         """
         Coldest air the system must work in. [°C]
         """
     @temp_cold_c.setter
-    def temp_cold_c(self, value: float | str | None) -> None: ...
+    def temp_cold_c(self, value: float | str | None) -> None:
+        ...
     @property
     def temp_hot(self) -> str:
         """
         Hottest air in the shade. [°C]
         """
     @temp_hot.setter
-    def temp_hot(self, value: float | str | None) -> None: ...
+    def temp_hot(self, value: float | str | None) -> None:
+        ...
     @property
     def temp_hot_c(self) -> float:
         """
         Hottest air in the shade. [°C]
         """
     @temp_hot_c.setter
-    def temp_hot_c(self, value: float | str | None) -> None: ...
+    def temp_hot_c(self, value: float | str | None) -> None:
+        ...
     @property
     def temp_mild(self) -> str:
         """
         Ordinary air. [°C]
         """
     @temp_mild.setter
-    def temp_mild(self, value: float | str | None) -> None: ...
+    def temp_mild(self, value: float | str | None) -> None:
+        ...
     @property
     def temp_mild_c(self) -> float:
         """
         Ordinary air. [°C]
         """
     @temp_mild_c.setter
-    def temp_mild_c(self, value: float | str | None) -> None: ...
+    def temp_mild_c(self, value: float | str | None) -> None:
+        ...
     @property
     def time_zone(self) -> str:
         """
         IANA name, such as "Europe/Stockholm".
         """
     @time_zone.setter
-    def time_zone(self, value: str | None) -> None: ...
+    def time_zone(self, value: str | None) -> None:
+        ...
     @property
-    def where(*args, **kwargs):
+    def where(self) -> Span:
         """
-        (self) -> Span
-
         Its place in the file.
         """
-
 class Rules:
     """
     Which published rules govern, and the choices they leave open.
-
+    
     Parameters
     ----------
     sets : tuple[str, ...], default ('33 CFR 183',)
@@ -997,53 +922,23 @@ class Rules:
     objective : str, default 'copper'
         What the choice of sizes makes least: copper mass, cost, or different sizes. One of "copper", "cost", "sizes".
     """
-
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
-    record_kind: typing.ClassVar[str] = "rules"
-    def __copy__(self) -> Rules: ...
-    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Rules: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __init__(
-        self,
-        *,
-        sets: collections.abc.Iterable[str] | None = None,
-        sizes: str | None = None,
-        stock: collections.abc.Iterable[str | ConductorSize] | None = None,
-        insulation: float | str | None = None,
-        insulation_c: float | str | None = None,
-        terminal: float | str | None = None,
-        terminal_c: float | str | None = None,
-        enclosed: bool | None = None,
-        drop_critical: float | str | None = None,
-        drop_general: float | str | None = None,
-        continuous_factor: float | str | None = None,
-        load_margin: float | str | None = None,
-        fuse_forms: collections.abc.Iterable[str] | None = None,
-        objective: str | None = None,
-    ) -> None: ...
-    def __repr__(self) -> str: ...
+    record_kind: typing.ClassVar[str] = 'rules'
+    def __copy__(self) -> Rules:
+        ...
+    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Rules:
+        ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __init__(self, *, sets: collections.abc.Iterable[str] | None = None, sizes: str | None = None, stock: collections.abc.Iterable[str | ConductorSize] | None = None, insulation: float | str | None = None, insulation_c: float | str | None = None, terminal: float | str | None = None, terminal_c: float | str | None = None, enclosed: bool | None = None, drop_critical: float | str | None = None, drop_general: float | str | None = None, continuous_factor: float | str | None = None, load_margin: float | str | None = None, fuse_forms: collections.abc.Iterable[str] | None = None, objective: str | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
         """
-    def replace(
-        self,
-        *,
-        sets: collections.abc.Iterable[str] | None = None,
-        sizes: str | None = None,
-        stock: collections.abc.Iterable[str | ConductorSize] | None = None,
-        insulation: float | str | None = None,
-        insulation_c: float | str | None = None,
-        terminal: float | str | None = None,
-        terminal_c: float | str | None = None,
-        enclosed: bool | None = None,
-        drop_critical: float | str | None = None,
-        drop_general: float | str | None = None,
-        continuous_factor: float | str | None = None,
-        load_margin: float | str | None = None,
-        fuse_forms: collections.abc.Iterable[str] | None = None,
-        objective: str | None = None,
-    ) -> Rules:
+    def replace(self, *, sets: collections.abc.Iterable[str] | None = None, sizes: str | None = None, stock: collections.abc.Iterable[str | ConductorSize] | None = None, insulation: float | str | None = None, insulation_c: float | str | None = None, terminal: float | str | None = None, terminal_c: float | str | None = None, enclosed: bool | None = None, drop_critical: float | str | None = None, drop_general: float | str | None = None, continuous_factor: float | str | None = None, load_margin: float | str | None = None, fuse_forms: collections.abc.Iterable[str] | None = None, objective: str | None = None) -> Rules:
         """
         A copy with some fields changed.
         """
@@ -1057,110 +952,121 @@ class Rules:
         Rating of an overcurrent device over its continuous current.
         """
     @continuous_factor.setter
-    def continuous_factor(self, value: float | str | None) -> None: ...
+    def continuous_factor(self, value: float | str | None) -> None:
+        ...
     @property
     def drop_critical(self) -> float:
         """
         Largest voltage drop to critical loads, of nominal voltage. [%]
         """
     @drop_critical.setter
-    def drop_critical(self, value: float | str | None) -> None: ...
+    def drop_critical(self, value: float | str | None) -> None:
+        ...
     @property
     def drop_general(self) -> float:
         """
         The same for general loads. [%]
         """
     @drop_general.setter
-    def drop_general(self, value: float | str | None) -> None: ...
+    def drop_general(self, value: float | str | None) -> None:
+        ...
     @property
     def enclosed(self) -> bool:
         """
         Runs lie in conduit, loom or duct, not in free air.
         """
     @enclosed.setter
-    def enclosed(self, value: bool | None) -> None: ...
+    def enclosed(self, value: bool | None) -> None:
+        ...
     @property
     def fuse_forms(self) -> tuple[str, ...]:
         """
         Overcurrent forms that may be chosen; leave out for all.
         """
     @fuse_forms.setter
-    def fuse_forms(self, value: collections.abc.Iterable[str] | None) -> None: ...
+    def fuse_forms(self, value: collections.abc.Iterable[str] | None) -> None:
+        ...
     @property
     def insulation(self) -> str:
         """
         Insulation class of runs that do not say. [°C]
         """
     @insulation.setter
-    def insulation(self, value: float | str | None) -> None: ...
+    def insulation(self, value: float | str | None) -> None:
+        ...
     @property
     def insulation_c(self) -> float:
         """
         Insulation class of runs that do not say. [°C]
         """
     @insulation_c.setter
-    def insulation_c(self, value: float | str | None) -> None: ...
+    def insulation_c(self, value: float | str | None) -> None:
+        ...
     @property
     def load_margin(self) -> float:
         """
         Added to every load when wiring is sized: what you do not know about it. [%]
         """
     @load_margin.setter
-    def load_margin(self, value: float | str | None) -> None: ...
+    def load_margin(self, value: float | str | None) -> None:
+        ...
     @property
     def objective(self) -> str:
         """
         What the choice of sizes makes least: copper mass, cost, or different sizes. One of "copper", "cost", "sizes".
         """
     @objective.setter
-    def objective(self, value: str | None) -> None: ...
+    def objective(self, value: str | None) -> None:
+        ...
     @property
     def sets(self) -> tuple[str, ...]:
         """
         Rule sets of the catalogue; the strictest wins.
         """
     @sets.setter
-    def sets(self, value: collections.abc.Iterable[str] | None) -> None: ...
+    def sets(self, value: collections.abc.Iterable[str] | None) -> None:
+        ...
     @property
     def sizes(self) -> str:
         """
         Conductor family to choose from.
         """
     @sizes.setter
-    def sizes(self, value: str | None) -> None: ...
+    def sizes(self, value: str | None) -> None:
+        ...
     @property
     def stock(self) -> tuple[ConductorSize, ...]:
         """
         The only sizes that may be chosen; leave out for all.
         """
     @stock.setter
-    def stock(self, value: collections.abc.Iterable[str | ConductorSize] | None) -> None: ...
+    def stock(self, value: collections.abc.Iterable[str | ConductorSize] | None) -> None:
+        ...
     @property
     def terminal(self) -> str:
         """
         Temperature that terminals are rated for. [°C]
         """
     @terminal.setter
-    def terminal(self, value: float | str | None) -> None: ...
+    def terminal(self, value: float | str | None) -> None:
+        ...
     @property
     def terminal_c(self) -> float:
         """
         Temperature that terminals are rated for. [°C]
         """
     @terminal_c.setter
-    def terminal_c(self, value: float | str | None) -> None: ...
+    def terminal_c(self, value: float | str | None) -> None:
+        ...
     @property
-    def where(*args, **kwargs):
+    def where(self) -> Span:
         """
-        (self) -> Span
-
         Its place in the file.
         """
-
 class Bank:
     """
     The battery.
-
+    
     Parameters
     ----------
     name : str
@@ -1208,93 +1114,23 @@ class Bank:
     compartment : str, default ''
         Where it sits.
     """
-
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
-    record_kind: typing.ClassVar[str] = "bank"
-    def __copy__(self) -> Bank: ...
-    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Bank: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __init__(
-        self,
-        *,
-        name: str,
-        chemistry: str,
-        voltage: builtins.float | str | None = None,
-        nominal_v: builtins.float | str | None = None,
-        capacity: builtins.float | str | None = None,
-        capacity_ah: builtins.float | str | None = None,
-        note: str | None = None,
-        strings: int | None = None,
-        resistance: builtins.float | str | None = None,
-        resistance_ohm: builtins.float | str | None = None,
-        short_circuit: builtins.float | str | None = None,
-        short_circuit_a: builtins.float | str | None = None,
-        cold_cranking: builtins.float | str | None = None,
-        cold_cranking_a: builtins.float | str | None = None,
-        charge_low: builtins.float | str | None = None,
-        charge_rest: builtins.float | str | None = None,
-        charge_start: builtins.float | str | None = None,
-        reserve: builtins.float | str | None = None,
-        ageing: builtins.float | str | None = None,
-        disconnect: builtins.float | str | None = None,
-        disconnect_v: builtins.float | str | None = None,
-        reconnect: builtins.float | str | None = None,
-        reconnect_v: builtins.float | str | None = None,
-        absorption: builtins.float | str | None = None,
-        absorption_v: builtins.float | str | None = None,
-        float: builtins.float | str | None = None,
-        float_v: builtins.float | str | None = None,
-        max_charge: builtins.float | str | None = None,
-        max_charge_a: builtins.float | str | None = None,
-        max_discharge: builtins.float | str | None = None,
-        max_discharge_a: builtins.float | str | None = None,
-        standby: builtins.float | str | None = None,
-        standby_a: builtins.float | str | None = None,
-        compartment: str | None = None,
-    ) -> None: ...
-    def __repr__(self) -> str: ...
+    record_kind: typing.ClassVar[str] = 'bank'
+    def __copy__(self) -> Bank:
+        ...
+    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Bank:
+        ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __init__(self, *, name: str, chemistry: str, voltage: builtins.float | str | None = None, nominal_v: builtins.float | str | None = None, capacity: builtins.float | str | None = None, capacity_ah: builtins.float | str | None = None, note: str | None = None, strings: int | None = None, resistance: builtins.float | str | None = None, resistance_ohm: builtins.float | str | None = None, short_circuit: builtins.float | str | None = None, short_circuit_a: builtins.float | str | None = None, cold_cranking: builtins.float | str | None = None, cold_cranking_a: builtins.float | str | None = None, charge_low: builtins.float | str | None = None, charge_rest: builtins.float | str | None = None, charge_start: builtins.float | str | None = None, reserve: builtins.float | str | None = None, ageing: builtins.float | str | None = None, disconnect: builtins.float | str | None = None, disconnect_v: builtins.float | str | None = None, reconnect: builtins.float | str | None = None, reconnect_v: builtins.float | str | None = None, absorption: builtins.float | str | None = None, absorption_v: builtins.float | str | None = None, float: builtins.float | str | None = None, float_v: builtins.float | str | None = None, max_charge: builtins.float | str | None = None, max_charge_a: builtins.float | str | None = None, max_discharge: builtins.float | str | None = None, max_discharge_a: builtins.float | str | None = None, standby: builtins.float | str | None = None, standby_a: builtins.float | str | None = None, compartment: str | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
         """
-    def replace(
-        self,
-        *,
-        name: str,
-        chemistry: str,
-        voltage: builtins.float | str | None = None,
-        nominal_v: builtins.float | str | None = None,
-        capacity: builtins.float | str | None = None,
-        capacity_ah: builtins.float | str | None = None,
-        note: str | None = None,
-        strings: int | None = None,
-        resistance: builtins.float | str | None = None,
-        resistance_ohm: builtins.float | str | None = None,
-        short_circuit: builtins.float | str | None = None,
-        short_circuit_a: builtins.float | str | None = None,
-        cold_cranking: builtins.float | str | None = None,
-        cold_cranking_a: builtins.float | str | None = None,
-        charge_low: builtins.float | str | None = None,
-        charge_rest: builtins.float | str | None = None,
-        charge_start: builtins.float | str | None = None,
-        reserve: builtins.float | str | None = None,
-        ageing: builtins.float | str | None = None,
-        disconnect: builtins.float | str | None = None,
-        disconnect_v: builtins.float | str | None = None,
-        reconnect: builtins.float | str | None = None,
-        reconnect_v: builtins.float | str | None = None,
-        absorption: builtins.float | str | None = None,
-        absorption_v: builtins.float | str | None = None,
-        float: builtins.float | str | None = None,
-        float_v: builtins.float | str | None = None,
-        max_charge: builtins.float | str | None = None,
-        max_charge_a: builtins.float | str | None = None,
-        max_discharge: builtins.float | str | None = None,
-        max_discharge_a: builtins.float | str | None = None,
-        standby: builtins.float | str | None = None,
-        standby_a: builtins.float | str | None = None,
-        compartment: str | None = None,
-    ) -> Bank:
+    def replace(self, *, name: str | None = None, chemistry: str | None = None, voltage: builtins.float | str | None = None, nominal_v: builtins.float | str | None = None, capacity: builtins.float | str | None = None, capacity_ah: builtins.float | str | None = None, note: str | None = None, strings: int | None = None, resistance: builtins.float | str | None = None, resistance_ohm: builtins.float | str | None = None, short_circuit: builtins.float | str | None = None, short_circuit_a: builtins.float | str | None = None, cold_cranking: builtins.float | str | None = None, cold_cranking_a: builtins.float | str | None = None, charge_low: builtins.float | str | None = None, charge_rest: builtins.float | str | None = None, charge_start: builtins.float | str | None = None, reserve: builtins.float | str | None = None, ageing: builtins.float | str | None = None, disconnect: builtins.float | str | None = None, disconnect_v: builtins.float | str | None = None, reconnect: builtins.float | str | None = None, reconnect_v: builtins.float | str | None = None, absorption: builtins.float | str | None = None, absorption_v: builtins.float | str | None = None, float: builtins.float | str | None = None, float_v: builtins.float | str | None = None, max_charge: builtins.float | str | None = None, max_charge_a: builtins.float | str | None = None, max_discharge: builtins.float | str | None = None, max_discharge_a: builtins.float | str | None = None, standby: builtins.float | str | None = None, standby_a: builtins.float | str | None = None, compartment: str | None = None) -> Bank:
         """
         A copy with some fields changed.
         """
@@ -1308,250 +1144,281 @@ class Bank:
         Highest charging voltage; else the chemistry's. [V]
         """
     @absorption.setter
-    def absorption(self, value: builtins.float | str | None) -> None: ...
+    def absorption(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def absorption_v(self) -> builtins.float | None:
         """
         Highest charging voltage; else the chemistry's. [V]
         """
     @absorption_v.setter
-    def absorption_v(self, value: builtins.float | str | None) -> None: ...
+    def absorption_v(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def ageing(self) -> builtins.float:
         """
         Share of the capacity that is left at the end of its life. [%]
         """
     @ageing.setter
-    def ageing(self, value: builtins.float | str | None) -> None: ...
+    def ageing(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def capacity(self) -> str:
         """
         Rated capacity of one string. [Ah]
         """
     @capacity.setter
-    def capacity(self, value: builtins.float | str) -> None: ...
+    def capacity(self, value: builtins.float | str) -> None:
+        ...
     @property
     def capacity_ah(self) -> builtins.float:
         """
         Rated capacity of one string. [Ah]
         """
     @capacity_ah.setter
-    def capacity_ah(self, value: builtins.float | str) -> None: ...
+    def capacity_ah(self, value: builtins.float | str) -> None:
+        ...
     @property
     def charge_low(self) -> builtins.float:
         """
         State of charge that the case "low" means. [%]
         """
     @charge_low.setter
-    def charge_low(self, value: builtins.float | str | None) -> None: ...
+    def charge_low(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def charge_rest(self) -> builtins.float:
         """
         State of charge that the case "rest" means. [%]
         """
     @charge_rest.setter
-    def charge_rest(self, value: builtins.float | str | None) -> None: ...
+    def charge_rest(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def charge_start(self) -> builtins.float:
         """
         State of charge at which a simulation starts. [%]
         """
     @charge_start.setter
-    def charge_start(self, value: builtins.float | str | None) -> None: ...
+    def charge_start(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def chemistry(self) -> str:
         """
         Battery chemistry of the catalogue.
         """
     @chemistry.setter
-    def chemistry(self, value: str) -> None: ...
+    def chemistry(self, value: str) -> None:
+        ...
     @property
     def cold_cranking(self) -> str | None:
         """
         Cold cranking current stated for one string. [A]
         """
     @cold_cranking.setter
-    def cold_cranking(self, value: builtins.float | str | None) -> None: ...
+    def cold_cranking(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def cold_cranking_a(self) -> builtins.float | None:
         """
         Cold cranking current stated for one string. [A]
         """
     @cold_cranking_a.setter
-    def cold_cranking_a(self, value: builtins.float | str | None) -> None: ...
+    def cold_cranking_a(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def compartment(self) -> str:
         """
         Where it sits.
         """
     @compartment.setter
-    def compartment(self, value: str | None) -> None: ...
+    def compartment(self, value: str | None) -> None:
+        ...
     @property
     def disconnect(self) -> str | None:
         """
         Loads are cut off below this voltage. [V]
         """
     @disconnect.setter
-    def disconnect(self, value: builtins.float | str | None) -> None: ...
+    def disconnect(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def disconnect_v(self) -> builtins.float | None:
         """
         Loads are cut off below this voltage. [V]
         """
     @disconnect_v.setter
-    def disconnect_v(self, value: builtins.float | str | None) -> None: ...
+    def disconnect_v(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def float(self) -> str | None:
         """
         Float voltage; else the chemistry's. [V]
         """
     @float.setter
-    def float(self, value: builtins.float | str | None) -> None: ...
+    def float(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def float_v(self) -> builtins.float | None:
         """
         Float voltage; else the chemistry's. [V]
         """
     @float_v.setter
-    def float_v(self, value: builtins.float | str | None) -> None: ...
+    def float_v(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def max_charge(self) -> str | None:
         """
         Charge current limit of one string. [A]
         """
     @max_charge.setter
-    def max_charge(self, value: builtins.float | str | None) -> None: ...
+    def max_charge(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def max_charge_a(self) -> builtins.float | None:
         """
         Charge current limit of one string. [A]
         """
     @max_charge_a.setter
-    def max_charge_a(self, value: builtins.float | str | None) -> None: ...
+    def max_charge_a(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def max_discharge(self) -> str | None:
         """
         Discharge current limit of one string. [A]
         """
     @max_discharge.setter
-    def max_discharge(self, value: builtins.float | str | None) -> None: ...
+    def max_discharge(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def max_discharge_a(self) -> builtins.float | None:
         """
         Discharge current limit of one string. [A]
         """
     @max_discharge_a.setter
-    def max_discharge_a(self, value: builtins.float | str | None) -> None: ...
+    def max_discharge_a(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def name(self) -> str:
         """
         Name used by runs.
         """
     @name.setter
-    def name(self, value: str) -> None: ...
+    def name(self, value: str) -> None:
+        ...
     @property
     def nominal_v(self) -> builtins.float:
         """
         Nominal voltage: 12 or 24 V as a rule. [V]
         """
     @nominal_v.setter
-    def nominal_v(self, value: builtins.float | str) -> None: ...
+    def nominal_v(self, value: builtins.float | str) -> None:
+        ...
     @property
     def note(self) -> str:
         """
         Anything worth keeping with it.
         """
     @note.setter
-    def note(self, value: str | None) -> None: ...
+    def note(self, value: str | None) -> None:
+        ...
     @property
     def reconnect(self) -> str | None:
         """
         Loads come back above this voltage. [V]
         """
     @reconnect.setter
-    def reconnect(self, value: builtins.float | str | None) -> None: ...
+    def reconnect(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def reconnect_v(self) -> builtins.float | None:
         """
         Loads come back above this voltage. [V]
         """
     @reconnect_v.setter
-    def reconnect_v(self, value: builtins.float | str | None) -> None: ...
+    def reconnect_v(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def reserve(self) -> builtins.float:
         """
         Share of the charge that must stay in the bank. [%]
         """
     @reserve.setter
-    def reserve(self, value: builtins.float | str | None) -> None: ...
+    def reserve(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def resistance(self) -> str | None:
         """
         Inner resistance of one string, links and switches included. [Ω]
         """
     @resistance.setter
-    def resistance(self, value: builtins.float | str | None) -> None: ...
+    def resistance(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def resistance_ohm(self) -> builtins.float | None:
         """
         Inner resistance of one string, links and switches included. [Ω]
         """
     @resistance_ohm.setter
-    def resistance_ohm(self, value: builtins.float | str | None) -> None: ...
+    def resistance_ohm(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def short_circuit(self) -> str | None:
         """
         Short-circuit current stated for one string. [A]
         """
     @short_circuit.setter
-    def short_circuit(self, value: builtins.float | str | None) -> None: ...
+    def short_circuit(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def short_circuit_a(self) -> builtins.float | None:
         """
         Short-circuit current stated for one string. [A]
         """
     @short_circuit_a.setter
-    def short_circuit_a(self, value: builtins.float | str | None) -> None: ...
+    def short_circuit_a(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def standby(self) -> str:
         """
         Drawn all day by monitor and management system. [A]
         """
     @standby.setter
-    def standby(self, value: builtins.float | str | None) -> None: ...
+    def standby(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def standby_a(self) -> builtins.float:
         """
         Drawn all day by monitor and management system. [A]
         """
     @standby_a.setter
-    def standby_a(self, value: builtins.float | str | None) -> None: ...
+    def standby_a(self, value: builtins.float | str | None) -> None:
+        ...
     @property
     def strings(self) -> int:
         """
         Equal strings in parallel.
         """
     @strings.setter
-    def strings(self, value: int | None) -> None: ...
+    def strings(self, value: int | None) -> None:
+        ...
     @property
     def voltage(self) -> str:
         """
         Nominal voltage: 12 or 24 V as a rule. [V]
         """
     @voltage.setter
-    def voltage(self, value: builtins.float | str) -> None: ...
+    def voltage(self, value: builtins.float | str) -> None:
+        ...
     @property
-    def where(*args, **kwargs):
+    def where(self) -> Span:
         """
-        (self) -> Span
-
         Its place in the file.
         """
-
 class Bus:
     """
     A point where circuits join: a bus bar, a fuse block, a distribution block.
-
+    
     Parameters
     ----------
     name : str
@@ -1565,37 +1432,23 @@ class Bus:
     compartment : str, default ''
         Where it sits.
     """
-
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
-    record_kind: typing.ClassVar[str] = "bus"
-    def __copy__(self) -> Bus: ...
-    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Bus: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __init__(
-        self,
-        *,
-        name: str,
-        note: str | None = None,
-        rated: float | str | None = None,
-        rated_a: float | str | None = None,
-        ways: int | None = None,
-        compartment: str | None = None,
-    ) -> None: ...
-    def __repr__(self) -> str: ...
+    record_kind: typing.ClassVar[str] = 'bus'
+    def __copy__(self) -> Bus:
+        ...
+    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Bus:
+        ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __init__(self, *, name: str, note: str | None = None, rated: float | str | None = None, rated_a: float | str | None = None, ways: int | None = None, compartment: str | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
         """
-    def replace(
-        self,
-        *,
-        name: str,
-        note: str | None = None,
-        rated: float | str | None = None,
-        rated_a: float | str | None = None,
-        ways: int | None = None,
-        compartment: str | None = None,
-    ) -> Bus:
+    def replace(self, *, name: str | None = None, note: str | None = None, rated: float | str | None = None, rated_a: float | str | None = None, ways: int | None = None, compartment: str | None = None) -> Bus:
         """
         A copy with some fields changed.
         """
@@ -1609,54 +1462,57 @@ class Bus:
         Where it sits.
         """
     @compartment.setter
-    def compartment(self, value: str | None) -> None: ...
+    def compartment(self, value: str | None) -> None:
+        ...
     @property
     def name(self) -> str:
         """
         Name used by runs.
         """
     @name.setter
-    def name(self, value: str) -> None: ...
+    def name(self, value: str) -> None:
+        ...
     @property
     def note(self) -> str:
         """
         Anything worth keeping with it.
         """
     @note.setter
-    def note(self, value: str | None) -> None: ...
+    def note(self, value: str | None) -> None:
+        ...
     @property
     def rated(self) -> str | None:
         """
         Current it may carry. [A]
         """
     @rated.setter
-    def rated(self, value: float | str | None) -> None: ...
+    def rated(self, value: float | str | None) -> None:
+        ...
     @property
     def rated_a(self) -> float | None:
         """
         Current it may carry. [A]
         """
     @rated_a.setter
-    def rated_a(self, value: float | str | None) -> None: ...
+    def rated_a(self, value: float | str | None) -> None:
+        ...
     @property
     def ways(self) -> int | None:
         """
         Places for circuits.
         """
     @ways.setter
-    def ways(self, value: int | None) -> None: ...
+    def ways(self, value: int | None) -> None:
+        ...
     @property
-    def where(*args, **kwargs):
+    def where(self) -> Span:
         """
-        (self) -> Span
-
         Its place in the file.
         """
-
 class Run:
     """
     One cable between two points, out and back.
-
+    
     Parameters
     ----------
     name : str
@@ -1724,117 +1580,23 @@ class Run:
     spare : bool, default False
         Laid but not connected: sized and counted, carries nothing.
     """
-
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
-    record_kind: typing.ClassVar[str] = "run"
-    def __copy__(self) -> Run: ...
-    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Run: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __init__(
-        self,
-        *,
-        name: str,
-        from_: str,
-        to: str,
-        length: float | str | None = None,
-        length_m: float | str | None = None,
-        note: str | None = None,
-        size: str | ConductorSize | None = None,
-        family: str | None = None,
-        material: str | None = None,
-        insulation: float | str | None = None,
-        insulation_c: float | str | None = None,
-        enclosed: bool | None = None,
-        bundle: int | None = None,
-        parallel: int | None = None,
-        ambient: float | str | None = None,
-        ambient_c: float | str | None = None,
-        compartment: str | None = None,
-        return_: str | None = None,
-        return_path: str | None = None,
-        return_to: str | None = None,
-        return_length: float | str | None = None,
-        return_length_m: float | str | None = None,
-        return_size: str | ConductorSize | None = None,
-        return_resistance: float | str | None = None,
-        return_resistance_ohm: float | str | None = None,
-        joints: int | None = None,
-        joint_resistance: float | str | None = None,
-        joint_ohm: float | str | None = None,
-        sheathed: bool | None = None,
-        overcurrent: bool | None = None,
-        fuse_form: str | None = None,
-        fuse: float | str | None = None,
-        fuse_a: float | str | None = None,
-        fuse_distance: float | str | None = None,
-        fuse_distance_m: float | str | None = None,
-        fuse_ambient: float | str | None = None,
-        fuse_ambient_c: float | str | None = None,
-        holder: float | str | None = None,
-        holder_a: float | str | None = None,
-        switch: float | str | None = None,
-        switch_a: float | str | None = None,
-        switch_voltage: float | str | None = None,
-        switch_v: float | str | None = None,
-        switch_resistance: float | str | None = None,
-        switch_ohm: float | str | None = None,
-        spare: bool | None = None,
-    ) -> None: ...
-    def __repr__(self) -> str: ...
+    record_kind: typing.ClassVar[str] = 'run'
+    def __copy__(self) -> Run:
+        ...
+    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Run:
+        ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __init__(self, *, name: str, from_: str, to: str, length: float | str | None = None, length_m: float | str | None = None, note: str | None = None, size: str | ConductorSize | None = None, family: str | None = None, material: str | None = None, insulation: float | str | None = None, insulation_c: float | str | None = None, enclosed: bool | None = None, bundle: int | None = None, parallel: int | None = None, ambient: float | str | None = None, ambient_c: float | str | None = None, compartment: str | None = None, return_: str | None = None, return_path: str | None = None, return_to: str | None = None, return_length: float | str | None = None, return_length_m: float | str | None = None, return_size: str | ConductorSize | None = None, return_resistance: float | str | None = None, return_resistance_ohm: float | str | None = None, joints: int | None = None, joint_resistance: float | str | None = None, joint_ohm: float | str | None = None, sheathed: bool | None = None, overcurrent: bool | None = None, fuse_form: str | None = None, fuse: float | str | None = None, fuse_a: float | str | None = None, fuse_distance: float | str | None = None, fuse_distance_m: float | str | None = None, fuse_ambient: float | str | None = None, fuse_ambient_c: float | str | None = None, holder: float | str | None = None, holder_a: float | str | None = None, switch: float | str | None = None, switch_a: float | str | None = None, switch_voltage: float | str | None = None, switch_v: float | str | None = None, switch_resistance: float | str | None = None, switch_ohm: float | str | None = None, spare: bool | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
         """
-    def replace(
-        self,
-        *,
-        name: str,
-        from_: str,
-        to: str,
-        length: float | str | None = None,
-        length_m: float | str | None = None,
-        note: str | None = None,
-        size: str | ConductorSize | None = None,
-        family: str | None = None,
-        material: str | None = None,
-        insulation: float | str | None = None,
-        insulation_c: float | str | None = None,
-        enclosed: bool | None = None,
-        bundle: int | None = None,
-        parallel: int | None = None,
-        ambient: float | str | None = None,
-        ambient_c: float | str | None = None,
-        compartment: str | None = None,
-        return_: str | None = None,
-        return_path: str | None = None,
-        return_to: str | None = None,
-        return_length: float | str | None = None,
-        return_length_m: float | str | None = None,
-        return_size: str | ConductorSize | None = None,
-        return_resistance: float | str | None = None,
-        return_resistance_ohm: float | str | None = None,
-        joints: int | None = None,
-        joint_resistance: float | str | None = None,
-        joint_ohm: float | str | None = None,
-        sheathed: bool | None = None,
-        overcurrent: bool | None = None,
-        fuse_form: str | None = None,
-        fuse: float | str | None = None,
-        fuse_a: float | str | None = None,
-        fuse_distance: float | str | None = None,
-        fuse_distance_m: float | str | None = None,
-        fuse_ambient: float | str | None = None,
-        fuse_ambient_c: float | str | None = None,
-        holder: float | str | None = None,
-        holder_a: float | str | None = None,
-        switch: float | str | None = None,
-        switch_a: float | str | None = None,
-        switch_voltage: float | str | None = None,
-        switch_v: float | str | None = None,
-        switch_resistance: float | str | None = None,
-        switch_ohm: float | str | None = None,
-        spare: bool | None = None,
-    ) -> Run:
+    def replace(self, *, name: str | None = None, from_: str | None = None, to: str | None = None, length: float | str | None = None, length_m: float | str | None = None, note: str | None = None, size: str | ConductorSize | None = None, family: str | None = None, material: str | None = None, insulation: float | str | None = None, insulation_c: float | str | None = None, enclosed: bool | None = None, bundle: int | None = None, parallel: int | None = None, ambient: float | str | None = None, ambient_c: float | str | None = None, compartment: str | None = None, return_: str | None = None, return_path: str | None = None, return_to: str | None = None, return_length: float | str | None = None, return_length_m: float | str | None = None, return_size: str | ConductorSize | None = None, return_resistance: float | str | None = None, return_resistance_ohm: float | str | None = None, joints: int | None = None, joint_resistance: float | str | None = None, joint_ohm: float | str | None = None, sheathed: bool | None = None, overcurrent: bool | None = None, fuse_form: str | None = None, fuse: float | str | None = None, fuse_a: float | str | None = None, fuse_distance: float | str | None = None, fuse_distance_m: float | str | None = None, fuse_ambient: float | str | None = None, fuse_ambient_c: float | str | None = None, holder: float | str | None = None, holder_a: float | str | None = None, switch: float | str | None = None, switch_a: float | str | None = None, switch_voltage: float | str | None = None, switch_v: float | str | None = None, switch_resistance: float | str | None = None, switch_ohm: float | str | None = None, spare: bool | None = None) -> Run:
         """
         A copy with some fields changed.
         """
@@ -1848,334 +1610,377 @@ class Run:
         Hottest air along it; else its compartment's, else the site's hot. [°C]
         """
     @ambient.setter
-    def ambient(self, value: float | str | None) -> None: ...
+    def ambient(self, value: float | str | None) -> None:
+        ...
     @property
     def ambient_c(self) -> float | None:
         """
         Hottest air along it; else its compartment's, else the site's hot. [°C]
         """
     @ambient_c.setter
-    def ambient_c(self, value: float | str | None) -> None: ...
+    def ambient_c(self, value: float | str | None) -> None:
+        ...
     @property
     def bundle(self) -> int:
         """
         Current-carrying conductors that run together, its own two included.
         """
     @bundle.setter
-    def bundle(self, value: int | None) -> None: ...
+    def bundle(self, value: int | None) -> None:
+        ...
     @property
     def compartment(self) -> str:
         """
         Where most of it lies.
         """
     @compartment.setter
-    def compartment(self, value: str | None) -> None: ...
+    def compartment(self, value: str | None) -> None:
+        ...
     @property
     def enclosed(self) -> bool | None:
         """
         In conduit, loom or duct, when not as the rules say.
         """
     @enclosed.setter
-    def enclosed(self, value: bool | None) -> None: ...
+    def enclosed(self, value: bool | None) -> None:
+        ...
     @property
     def family(self) -> str:
         """
         Conductor family, when not that of the rules.
         """
     @family.setter
-    def family(self, value: str | None) -> None: ...
+    def family(self, value: str | None) -> None:
+        ...
     @property
     def from_(self) -> str:
         """
         Point on the source side.
         """
     @from_.setter
-    def from_(self, value: str) -> None: ...
+    def from_(self, value: str) -> None:
+        ...
     @property
     def fuse(self) -> str | None:
         """
         Rating: given, it is checked and not chosen. [A]
         """
     @fuse.setter
-    def fuse(self, value: float | str | None) -> None: ...
+    def fuse(self, value: float | str | None) -> None:
+        ...
     @property
     def fuse_a(self) -> float | None:
         """
         Rating: given, it is checked and not chosen. [A]
         """
     @fuse_a.setter
-    def fuse_a(self, value: float | str | None) -> None: ...
+    def fuse_a(self, value: float | str | None) -> None:
+        ...
     @property
     def fuse_ambient(self) -> str | None:
         """
         Air at the device, when not that of its source. [°C]
         """
     @fuse_ambient.setter
-    def fuse_ambient(self, value: float | str | None) -> None: ...
+    def fuse_ambient(self, value: float | str | None) -> None:
+        ...
     @property
     def fuse_ambient_c(self) -> float | None:
         """
         Air at the device, when not that of its source. [°C]
         """
     @fuse_ambient_c.setter
-    def fuse_ambient_c(self, value: float | str | None) -> None: ...
+    def fuse_ambient_c(self, value: float | str | None) -> None:
+        ...
     @property
     def fuse_distance(self) -> str:
         """
         Along the conductor, from source to device. [m]
         """
     @fuse_distance.setter
-    def fuse_distance(self, value: float | str | None) -> None: ...
+    def fuse_distance(self, value: float | str | None) -> None:
+        ...
     @property
     def fuse_distance_m(self) -> float:
         """
         Along the conductor, from source to device. [m]
         """
     @fuse_distance_m.setter
-    def fuse_distance_m(self, value: float | str | None) -> None: ...
+    def fuse_distance_m(self, value: float | str | None) -> None:
+        ...
     @property
     def fuse_form(self) -> str:
         """
         Overcurrent form: given, it is checked and not chosen.
         """
     @fuse_form.setter
-    def fuse_form(self, value: str | None) -> None: ...
+    def fuse_form(self, value: str | None) -> None:
+        ...
     @property
     def holder(self) -> str | None:
         """
         Current that the fuse holder may carry. [A]
         """
     @holder.setter
-    def holder(self, value: float | str | None) -> None: ...
+    def holder(self, value: float | str | None) -> None:
+        ...
     @property
     def holder_a(self) -> float | None:
         """
         Current that the fuse holder may carry. [A]
         """
     @holder_a.setter
-    def holder_a(self, value: float | str | None) -> None: ...
+    def holder_a(self, value: float | str | None) -> None:
+        ...
     @property
     def insulation(self) -> str | None:
         """
         Insulation class, when not that of the rules. [°C]
         """
     @insulation.setter
-    def insulation(self, value: float | str | None) -> None: ...
+    def insulation(self, value: float | str | None) -> None:
+        ...
     @property
     def insulation_c(self) -> float | None:
         """
         Insulation class, when not that of the rules. [°C]
         """
     @insulation_c.setter
-    def insulation_c(self, value: float | str | None) -> None: ...
+    def insulation_c(self, value: float | str | None) -> None:
+        ...
     @property
     def joint_ohm(self) -> float:
         """
         Of each joint. [mΩ]
         """
     @joint_ohm.setter
-    def joint_ohm(self, value: float | str | None) -> None: ...
+    def joint_ohm(self, value: float | str | None) -> None:
+        ...
     @property
     def joint_resistance(self) -> str:
         """
         Of each joint. [mΩ]
         """
     @joint_resistance.setter
-    def joint_resistance(self, value: float | str | None) -> None: ...
+    def joint_resistance(self, value: float | str | None) -> None:
+        ...
     @property
     def joints(self) -> int:
         """
         Joints per pole, both ends counted.
         """
     @joints.setter
-    def joints(self, value: int | None) -> None: ...
+    def joints(self, value: int | None) -> None:
+        ...
     @property
     def length(self) -> str:
         """
         One way, along the cable. [m]
         """
     @length.setter
-    def length(self, value: float | str) -> None: ...
+    def length(self, value: float | str) -> None:
+        ...
     @property
     def length_m(self) -> float:
         """
         One way, along the cable. [m]
         """
     @length_m.setter
-    def length_m(self, value: float | str) -> None: ...
+    def length_m(self, value: float | str) -> None:
+        ...
     @property
     def material(self) -> str:
         """
         Conductor material of the catalogue.
         """
     @material.setter
-    def material(self, value: str | None) -> None: ...
+    def material(self, value: str | None) -> None:
+        ...
     @property
     def name(self) -> str:
         """
         Name on its labels.
         """
     @name.setter
-    def name(self, value: str) -> None: ...
+    def name(self, value: str) -> None:
+        ...
     @property
     def note(self) -> str:
         """
         Anything worth keeping with it.
         """
     @note.setter
-    def note(self, value: str | None) -> None: ...
+    def note(self, value: str | None) -> None:
+        ...
     @property
     def overcurrent(self) -> bool:
         """
         It has, or needs, a device at its source end.
         """
     @overcurrent.setter
-    def overcurrent(self, value: bool | None) -> None: ...
+    def overcurrent(self, value: bool | None) -> None:
+        ...
     @property
     def parallel(self) -> int:
         """
         Equal conductors in parallel per pole.
         """
     @parallel.setter
-    def parallel(self, value: int | None) -> None: ...
+    def parallel(self, value: int | None) -> None:
+        ...
     @property
     def return_(self) -> str:
         """
         How the current comes back. One of "own", "chassis".
         """
     @return_.setter
-    def return_(self, value: str | None) -> None: ...
+    def return_(self, value: str | None) -> None:
+        ...
     @property
     def return_length(self) -> str | None:
         """
         One way, when not as long as the run. [m]
         """
     @return_length.setter
-    def return_length(self, value: float | str | None) -> None: ...
+    def return_length(self, value: float | str | None) -> None:
+        ...
     @property
     def return_length_m(self) -> float | None:
         """
         One way, when not as long as the run. [m]
         """
     @return_length_m.setter
-    def return_length_m(self, value: float | str | None) -> None: ...
+    def return_length_m(self, value: float | str | None) -> None:
+        ...
     @property
     def return_path(self) -> str:
         """
         How the current comes back. One of "own", "chassis".
         """
     @return_path.setter
-    def return_path(self, value: str | None) -> None: ...
+    def return_path(self, value: str | None) -> None:
+        ...
     @property
     def return_resistance(self) -> str | None:
         """
         Of the whole chassis path. [Ω]
         """
     @return_resistance.setter
-    def return_resistance(self, value: float | str | None) -> None: ...
+    def return_resistance(self, value: float | str | None) -> None:
+        ...
     @property
     def return_resistance_ohm(self) -> float | None:
         """
         Of the whole chassis path. [Ω]
         """
     @return_resistance_ohm.setter
-    def return_resistance_ohm(self, value: float | str | None) -> None: ...
+    def return_resistance_ohm(self, value: float | str | None) -> None:
+        ...
     @property
     def return_size(self) -> ConductorSize | None:
         """
         Size of the return, when not as the run.
         """
     @return_size.setter
-    def return_size(self, value: str | ConductorSize | None) -> None: ...
+    def return_size(self, value: str | ConductorSize | None) -> None:
+        ...
     @property
     def return_to(self) -> str:
         """
         Point whose negative takes it, when not `from`.
         """
     @return_to.setter
-    def return_to(self, value: str | None) -> None: ...
+    def return_to(self, value: str | None) -> None:
+        ...
     @property
     def sheathed(self) -> bool:
         """
         In a sheath or enclosure from the source to its overcurrent device.
         """
     @sheathed.setter
-    def sheathed(self, value: bool | None) -> None: ...
+    def sheathed(self, value: bool | None) -> None:
+        ...
     @property
     def size(self) -> ConductorSize | None:
         """
         Conductor size: given, it is checked and not chosen.
         """
     @size.setter
-    def size(self, value: str | ConductorSize | None) -> None: ...
+    def size(self, value: str | ConductorSize | None) -> None:
+        ...
     @property
     def spare(self) -> bool:
         """
         Laid but not connected: sized and counted, carries nothing.
         """
     @spare.setter
-    def spare(self, value: bool | None) -> None: ...
+    def spare(self, value: bool | None) -> None:
+        ...
     @property
     def switch(self) -> str | None:
         """
         DC current that its switch may carry. [A]
         """
     @switch.setter
-    def switch(self, value: float | str | None) -> None: ...
+    def switch(self, value: float | str | None) -> None:
+        ...
     @property
     def switch_a(self) -> float | None:
         """
         DC current that its switch may carry. [A]
         """
     @switch_a.setter
-    def switch_a(self, value: float | str | None) -> None: ...
+    def switch_a(self, value: float | str | None) -> None:
+        ...
     @property
     def switch_ohm(self) -> float:
         """
         Of its switch. [mΩ]
         """
     @switch_ohm.setter
-    def switch_ohm(self, value: float | str | None) -> None: ...
+    def switch_ohm(self, value: float | str | None) -> None:
+        ...
     @property
     def switch_resistance(self) -> str:
         """
         Of its switch. [mΩ]
         """
     @switch_resistance.setter
-    def switch_resistance(self, value: float | str | None) -> None: ...
+    def switch_resistance(self, value: float | str | None) -> None:
+        ...
     @property
     def switch_v(self) -> float | None:
         """
         DC voltage that its switch may break. [V]
         """
     @switch_v.setter
-    def switch_v(self, value: float | str | None) -> None: ...
+    def switch_v(self, value: float | str | None) -> None:
+        ...
     @property
     def switch_voltage(self) -> str | None:
         """
         DC voltage that its switch may break. [V]
         """
     @switch_voltage.setter
-    def switch_voltage(self, value: float | str | None) -> None: ...
+    def switch_voltage(self, value: float | str | None) -> None:
+        ...
     @property
     def to(self) -> str:
         """
         Point on the load side.
         """
     @to.setter
-    def to(self, value: str) -> None: ...
+    def to(self, value: str) -> None:
+        ...
     @property
-    def where(*args, **kwargs):
+    def where(self) -> Span:
         """
-        (self) -> Span
-
         Its place in the file.
         """
-
 class Load:
     """
     What consumes.
-
+    
     Parameters
     ----------
     name : str
@@ -2219,87 +2024,23 @@ class Load:
     compartment : str, default ''
         Where it sits.
     """
-
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
-    record_kind: typing.ClassVar[str] = "load"
-    def __copy__(self) -> Load: ...
-    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Load: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __init__(
-        self,
-        *,
-        name: str,
-        typical: float | str | None = None,
-        typical_w: float | str | None = None,
-        note: str | None = None,
-        count: int | None = None,
-        behaviour: str | None = None,
-        peak: float | str | None = None,
-        peak_w: float | str | None = None,
-        rest: float | str | None = None,
-        rest_w: float | str | None = None,
-        rated_voltage: float | str | None = None,
-        nominal_v: float | str | None = None,
-        window: str | Range | tuple[float | str, float | str] | None = None,
-        window_v: str | Range | tuple[float | str, float | str] | None = None,
-        off_below: float | str | None = None,
-        off_v: float | str | None = None,
-        on_above: float | str | None = None,
-        on_v: float | str | None = None,
-        drop_class: str | None = None,
-        schedule: collections.abc.Iterable[str] | None = None,
-        duty: float | str | None = None,
-        night_extra: float | str | None = None,
-        night_extra_w: float | str | None = None,
-        priority: int | None = None,
-        inrush: float | str | None = None,
-        inrush_f: float | str | None = None,
-        start_delay: float | str | None = None,
-        start_delay_s: float | str | None = None,
-        temp: str | Range | tuple[float | str, float | str] | None = None,
-        temp_c: str | Range | tuple[float | str, float | str] | None = None,
-        compartment: str | None = None,
-    ) -> None: ...
-    def __repr__(self) -> str: ...
+    record_kind: typing.ClassVar[str] = 'load'
+    def __copy__(self) -> Load:
+        ...
+    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Load:
+        ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __init__(self, *, name: str, typical: float | str | None = None, typical_w: float | str | None = None, note: str | None = None, count: int | None = None, behaviour: str | None = None, peak: float | str | None = None, peak_w: float | str | None = None, rest: float | str | None = None, rest_w: float | str | None = None, rated_voltage: float | str | None = None, nominal_v: float | str | None = None, window: str | Range | tuple[float | str, float | str] | None = None, window_v: str | Range | tuple[float | str, float | str] | None = None, off_below: float | str | None = None, off_v: float | str | None = None, on_above: float | str | None = None, on_v: float | str | None = None, drop_class: str | None = None, schedule: collections.abc.Iterable[str] | None = None, duty: float | str | None = None, night_extra: float | str | None = None, night_extra_w: float | str | None = None, priority: int | None = None, inrush: float | str | None = None, inrush_f: float | str | None = None, start_delay: float | str | None = None, start_delay_s: float | str | None = None, temp: str | Range | tuple[float | str, float | str] | None = None, temp_c: str | Range | tuple[float | str, float | str] | None = None, compartment: str | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
         """
-    def replace(
-        self,
-        *,
-        name: str,
-        typical: float | str | None = None,
-        typical_w: float | str | None = None,
-        note: str | None = None,
-        count: int | None = None,
-        behaviour: str | None = None,
-        peak: float | str | None = None,
-        peak_w: float | str | None = None,
-        rest: float | str | None = None,
-        rest_w: float | str | None = None,
-        rated_voltage: float | str | None = None,
-        nominal_v: float | str | None = None,
-        window: str | Range | tuple[float | str, float | str] | None = None,
-        window_v: str | Range | tuple[float | str, float | str] | None = None,
-        off_below: float | str | None = None,
-        off_v: float | str | None = None,
-        on_above: float | str | None = None,
-        on_v: float | str | None = None,
-        drop_class: str | None = None,
-        schedule: collections.abc.Iterable[str] | None = None,
-        duty: float | str | None = None,
-        night_extra: float | str | None = None,
-        night_extra_w: float | str | None = None,
-        priority: int | None = None,
-        inrush: float | str | None = None,
-        inrush_f: float | str | None = None,
-        start_delay: float | str | None = None,
-        start_delay_s: float | str | None = None,
-        temp: str | Range | tuple[float | str, float | str] | None = None,
-        temp_c: str | Range | tuple[float | str, float | str] | None = None,
-        compartment: str | None = None,
-    ) -> Load:
+    def replace(self, *, name: str | None = None, typical: float | str | None = None, typical_w: float | str | None = None, note: str | None = None, count: int | None = None, behaviour: str | None = None, peak: float | str | None = None, peak_w: float | str | None = None, rest: float | str | None = None, rest_w: float | str | None = None, rated_voltage: float | str | None = None, nominal_v: float | str | None = None, window: str | Range | tuple[float | str, float | str] | None = None, window_v: str | Range | tuple[float | str, float | str] | None = None, off_below: float | str | None = None, off_v: float | str | None = None, on_above: float | str | None = None, on_v: float | str | None = None, drop_class: str | None = None, schedule: collections.abc.Iterable[str] | None = None, duty: float | str | None = None, night_extra: float | str | None = None, night_extra_w: float | str | None = None, priority: int | None = None, inrush: float | str | None = None, inrush_f: float | str | None = None, start_delay: float | str | None = None, start_delay_s: float | str | None = None, temp: str | Range | tuple[float | str, float | str] | None = None, temp_c: str | Range | tuple[float | str, float | str] | None = None, compartment: str | None = None) -> Load:
         """
         A copy with some fields changed.
         """
@@ -2313,208 +2054,235 @@ class Load:
         How its draw follows the voltage. One of "constant power", "constant current", "resistance".
         """
     @behaviour.setter
-    def behaviour(self, value: str | None) -> None: ...
+    def behaviour(self, value: str | None) -> None:
+        ...
     @property
     def compartment(self) -> str:
         """
         Where it sits.
         """
     @compartment.setter
-    def compartment(self, value: str | None) -> None: ...
+    def compartment(self, value: str | None) -> None:
+        ...
     @property
     def count(self) -> int:
         """
         Equal devices at the same point.
         """
     @count.setter
-    def count(self, value: int | None) -> None: ...
+    def count(self, value: int | None) -> None:
+        ...
     @property
     def drop_class(self) -> str:
         """
         Which drop limit holds for it. One of "critical", "general".
         """
     @drop_class.setter
-    def drop_class(self, value: str | None) -> None: ...
+    def drop_class(self, value: str | None) -> None:
+        ...
     @property
     def duty(self) -> float:
         """
         Share of that time at typical power, at rest otherwise. [%]
         """
     @duty.setter
-    def duty(self, value: float | str | None) -> None: ...
+    def duty(self, value: float | str | None) -> None:
+        ...
     @property
     def inrush(self) -> str | None:
         """
         Input capacitance of one device. [F]
         """
     @inrush.setter
-    def inrush(self, value: float | str | None) -> None: ...
+    def inrush(self, value: float | str | None) -> None:
+        ...
     @property
     def inrush_f(self) -> float | None:
         """
         Input capacitance of one device. [F]
         """
     @inrush_f.setter
-    def inrush_f(self, value: float | str | None) -> None: ...
+    def inrush_f(self, value: float | str | None) -> None:
+        ...
     @property
     def name(self) -> str:
         """
         Name used by runs.
         """
     @name.setter
-    def name(self, value: str) -> None: ...
+    def name(self, value: str) -> None:
+        ...
     @property
     def night_extra(self) -> str:
         """
         Added from sunset to sunrise, each device. [W]
         """
     @night_extra.setter
-    def night_extra(self, value: float | str | None) -> None: ...
+    def night_extra(self, value: float | str | None) -> None:
+        ...
     @property
     def night_extra_w(self) -> float:
         """
         Added from sunset to sunrise, each device. [W]
         """
     @night_extra_w.setter
-    def night_extra_w(self, value: float | str | None) -> None: ...
+    def night_extra_w(self, value: float | str | None) -> None:
+        ...
     @property
     def nominal_v(self) -> float | None:
         """
         Voltage at which its watts are stated. [V]
         """
     @nominal_v.setter
-    def nominal_v(self, value: float | str | None) -> None: ...
+    def nominal_v(self, value: float | str | None) -> None:
+        ...
     @property
     def note(self) -> str:
         """
         Anything worth keeping with it.
         """
     @note.setter
-    def note(self, value: str | None) -> None: ...
+    def note(self, value: str | None) -> None:
+        ...
     @property
     def off_below(self) -> str | None:
         """
         It switches itself off below this voltage. [V]
         """
     @off_below.setter
-    def off_below(self, value: float | str | None) -> None: ...
+    def off_below(self, value: float | str | None) -> None:
+        ...
     @property
     def off_v(self) -> float | None:
         """
         It switches itself off below this voltage. [V]
         """
     @off_v.setter
-    def off_v(self, value: float | str | None) -> None: ...
+    def off_v(self, value: float | str | None) -> None:
+        ...
     @property
     def on_above(self) -> str | None:
         """
         It starts again above this voltage. [V]
         """
     @on_above.setter
-    def on_above(self, value: float | str | None) -> None: ...
+    def on_above(self, value: float | str | None) -> None:
+        ...
     @property
     def on_v(self) -> float | None:
         """
         It starts again above this voltage. [V]
         """
     @on_v.setter
-    def on_v(self, value: float | str | None) -> None: ...
+    def on_v(self, value: float | str | None) -> None:
+        ...
     @property
     def peak(self) -> str | None:
         """
         Largest power of one device that lasts. [W]
         """
     @peak.setter
-    def peak(self, value: float | str | None) -> None: ...
+    def peak(self, value: float | str | None) -> None:
+        ...
     @property
     def peak_w(self) -> float | None:
         """
         Largest power of one device that lasts. [W]
         """
     @peak_w.setter
-    def peak_w(self, value: float | str | None) -> None: ...
+    def peak_w(self, value: float | str | None) -> None:
+        ...
     @property
     def priority(self) -> int:
         """
         1 is shed last, 5 first.
         """
     @priority.setter
-    def priority(self, value: int | None) -> None: ...
+    def priority(self, value: int | None) -> None:
+        ...
     @property
     def rated_voltage(self) -> str | None:
         """
         Voltage at which its watts are stated. [V]
         """
     @rated_voltage.setter
-    def rated_voltage(self, value: float | str | None) -> None: ...
+    def rated_voltage(self, value: float | str | None) -> None:
+        ...
     @property
     def rest(self) -> str | None:
         """
         Power of one device with nothing to do. [W]
         """
     @rest.setter
-    def rest(self, value: float | str | None) -> None: ...
+    def rest(self, value: float | str | None) -> None:
+        ...
     @property
     def rest_w(self) -> float | None:
         """
         Power of one device with nothing to do. [W]
         """
     @rest_w.setter
-    def rest_w(self, value: float | str | None) -> None: ...
+    def rest_w(self, value: float | str | None) -> None:
+        ...
     @property
     def schedule(self) -> tuple[str, ...]:
         """
         Local times when it works, such as "06:30-22:00"; leave out for always.
         """
     @schedule.setter
-    def schedule(self, value: collections.abc.Iterable[str] | None) -> None: ...
+    def schedule(self, value: collections.abc.Iterable[str] | None) -> None:
+        ...
     @property
     def start_delay(self) -> str:
         """
         Waits this long before it draws. [s]
         """
     @start_delay.setter
-    def start_delay(self, value: float | str | None) -> None: ...
+    def start_delay(self, value: float | str | None) -> None:
+        ...
     @property
     def start_delay_s(self) -> float:
         """
         Waits this long before it draws. [s]
         """
     @start_delay_s.setter
-    def start_delay_s(self, value: float | str | None) -> None: ...
+    def start_delay_s(self, value: float | str | None) -> None:
+        ...
     @property
     def temp(self) -> str | None:
         """
         Air temperature it tolerates, such as "0 °C to 45 °C". [°C]
         """
     @temp.setter
-    def temp(self, value: str | Range | tuple[float | str, float | str] | None) -> None: ...
+    def temp(self, value: str | Range | tuple[float | str, float | str] | None) -> None:
+        ...
     @property
     def temp_c(self) -> Range | None:
         """
         Air temperature it tolerates, such as "0 °C to 45 °C". [°C]
         """
     @temp_c.setter
-    def temp_c(self, value: str | Range | tuple[float | str, float | str] | None) -> None: ...
+    def temp_c(self, value: str | Range | tuple[float | str, float | str] | None) -> None:
+        ...
     @property
     def typical(self) -> str:
         """
         Power of one device in ordinary work. [W]
         """
     @typical.setter
-    def typical(self, value: float | str) -> None: ...
+    def typical(self, value: float | str) -> None:
+        ...
     @property
     def typical_w(self) -> float:
         """
         Power of one device in ordinary work. [W]
         """
     @typical_w.setter
-    def typical_w(self, value: float | str) -> None: ...
+    def typical_w(self, value: float | str) -> None:
+        ...
     @property
-    def where(*args, **kwargs):
+    def where(self) -> Span:
         """
-        (self) -> Span
-
         Its place in the file.
         """
     @property
@@ -2523,19 +2291,20 @@ class Load:
         Input voltage it accepts, such as "9 V to 36 V". [V]
         """
     @window.setter
-    def window(self, value: str | Range | tuple[float | str, float | str] | None) -> None: ...
+    def window(self, value: str | Range | tuple[float | str, float | str] | None) -> None:
+        ...
     @property
     def window_v(self) -> Range | None:
         """
         Input voltage it accepts, such as "9 V to 36 V". [V]
         """
     @window_v.setter
-    def window_v(self, value: str | Range | tuple[float | str, float | str] | None) -> None: ...
-
+    def window_v(self, value: str | Range | tuple[float | str, float | str] | None) -> None:
+        ...
 class Fan:
     """
     Moves air through a compartment, in steps that follow its temperature.
-
+    
     Parameters
     ----------
     name : str
@@ -2569,65 +2338,23 @@ class Fan:
     priority : int, default 2
         1 is shed last, 5 first.
     """
-
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
-    record_kind: typing.ClassVar[str] = "fan"
-    def __copy__(self) -> Fan: ...
-    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Fan: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __init__(
-        self,
-        *,
-        name: str,
-        step_power: collections.abc.Iterable[float | str] | None = None,
-        step_w: collections.abc.Iterable[float | str] | None = None,
-        step_flow: collections.abc.Iterable[float | str] | None = None,
-        step_flow_m3s: collections.abc.Iterable[float | str] | None = None,
-        cools: str,
-        note: str | None = None,
-        count: int | None = None,
-        installed_share: float | str | None = None,
-        lowest_step: int | None = None,
-        set_point: float | str | None = None,
-        set_point_c: float | str | None = None,
-        step_width: float | str | None = None,
-        step_width_k: float | str | None = None,
-        inlet: str | None = None,
-        inlet_share: float | str | None = None,
-        window: str | Range | tuple[float | str, float | str] | None = None,
-        window_v: str | Range | tuple[float | str, float | str] | None = None,
-        drop_class: str | None = None,
-        priority: int | None = None,
-    ) -> None: ...
-    def __repr__(self) -> str: ...
+    record_kind: typing.ClassVar[str] = 'fan'
+    def __copy__(self) -> Fan:
+        ...
+    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Fan:
+        ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __init__(self, *, name: str, step_power: collections.abc.Iterable[float | str] | None = None, step_w: collections.abc.Iterable[float | str] | None = None, step_flow: collections.abc.Iterable[float | str] | None = None, step_flow_m3s: collections.abc.Iterable[float | str] | None = None, cools: str, note: str | None = None, count: int | None = None, installed_share: float | str | None = None, lowest_step: int | None = None, set_point: float | str | None = None, set_point_c: float | str | None = None, step_width: float | str | None = None, step_width_k: float | str | None = None, inlet: str | None = None, inlet_share: float | str | None = None, window: str | Range | tuple[float | str, float | str] | None = None, window_v: str | Range | tuple[float | str, float | str] | None = None, drop_class: str | None = None, priority: int | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
         """
-    def replace(
-        self,
-        *,
-        name: str,
-        step_power: collections.abc.Iterable[float | str] | None = None,
-        step_w: collections.abc.Iterable[float | str] | None = None,
-        step_flow: collections.abc.Iterable[float | str] | None = None,
-        step_flow_m3s: collections.abc.Iterable[float | str] | None = None,
-        cools: str,
-        note: str | None = None,
-        count: int | None = None,
-        installed_share: float | str | None = None,
-        lowest_step: int | None = None,
-        set_point: float | str | None = None,
-        set_point_c: float | str | None = None,
-        step_width: float | str | None = None,
-        step_width_k: float | str | None = None,
-        inlet: str | None = None,
-        inlet_share: float | str | None = None,
-        window: str | Range | tuple[float | str, float | str] | None = None,
-        window_v: str | Range | tuple[float | str, float | str] | None = None,
-        drop_class: str | None = None,
-        priority: int | None = None,
-    ) -> Fan:
+    def replace(self, *, name: str | None = None, step_power: collections.abc.Iterable[float | str] | None = None, step_w: collections.abc.Iterable[float | str] | None = None, step_flow: collections.abc.Iterable[float | str] | None = None, step_flow_m3s: collections.abc.Iterable[float | str] | None = None, cools: str | None = None, note: str | None = None, count: int | None = None, installed_share: float | str | None = None, lowest_step: int | None = None, set_point: float | str | None = None, set_point_c: float | str | None = None, step_width: float | str | None = None, step_width_k: float | str | None = None, inlet: str | None = None, inlet_share: float | str | None = None, window: str | Range | tuple[float | str, float | str] | None = None, window_v: str | Range | tuple[float | str, float | str] | None = None, drop_class: str | None = None, priority: int | None = None) -> Fan:
         """
         A copy with some fields changed.
         """
@@ -2641,131 +2368,147 @@ class Fan:
         Compartment that it serves.
         """
     @cools.setter
-    def cools(self, value: str) -> None: ...
+    def cools(self, value: str) -> None:
+        ...
     @property
     def count(self) -> int:
         """
         Equal fans on the same control.
         """
     @count.setter
-    def count(self, value: int | None) -> None: ...
+    def count(self, value: int | None) -> None:
+        ...
     @property
     def drop_class(self) -> str:
         """
         Which drop limit holds for it. One of "critical", "general".
         """
     @drop_class.setter
-    def drop_class(self, value: str | None) -> None: ...
+    def drop_class(self, value: str | None) -> None:
+        ...
     @property
     def inlet(self) -> str:
         """
         "outside", or the compartment its air comes from.
         """
     @inlet.setter
-    def inlet(self, value: str | None) -> None: ...
+    def inlet(self, value: str | None) -> None:
+        ...
     @property
     def inlet_share(self) -> float:
         """
         Share of its air from there, the rest from outside. [%]
         """
     @inlet_share.setter
-    def inlet_share(self, value: float | str | None) -> None: ...
+    def inlet_share(self, value: float | str | None) -> None:
+        ...
     @property
     def installed_share(self) -> float:
         """
         Flow once built in, of the free flow. [%]
         """
     @installed_share.setter
-    def installed_share(self, value: float | str | None) -> None: ...
+    def installed_share(self, value: float | str | None) -> None:
+        ...
     @property
     def lowest_step(self) -> int:
         """
         It never runs below this step; 0 is off.
         """
     @lowest_step.setter
-    def lowest_step(self, value: int | None) -> None: ...
+    def lowest_step(self, value: int | None) -> None:
+        ...
     @property
     def name(self) -> str:
         """
         Name used by runs.
         """
     @name.setter
-    def name(self, value: str) -> None: ...
+    def name(self, value: str) -> None:
+        ...
     @property
     def note(self) -> str:
         """
         Anything worth keeping with it.
         """
     @note.setter
-    def note(self, value: str | None) -> None: ...
+    def note(self, value: str | None) -> None:
+        ...
     @property
     def priority(self) -> int:
         """
         1 is shed last, 5 first.
         """
     @priority.setter
-    def priority(self, value: int | None) -> None: ...
+    def priority(self, value: int | None) -> None:
+        ...
     @property
     def set_point(self) -> str:
         """
         Above this temperature it goes one step up. [°C]
         """
     @set_point.setter
-    def set_point(self, value: float | str | None) -> None: ...
+    def set_point(self, value: float | str | None) -> None:
+        ...
     @property
     def set_point_c(self) -> float:
         """
         Above this temperature it goes one step up. [°C]
         """
     @set_point_c.setter
-    def set_point_c(self, value: float | str | None) -> None: ...
+    def set_point_c(self, value: float | str | None) -> None:
+        ...
     @property
     def step_flow(self) -> tuple[str, ...]:
         """
         Free air flow at each step. [m³/h]
         """
     @step_flow.setter
-    def step_flow(self, value: collections.abc.Iterable[float | str]) -> None: ...
+    def step_flow(self, value: collections.abc.Iterable[float | str]) -> None:
+        ...
     @property
     def step_flow_m3s(self) -> tuple[float, ...]:
         """
         Free air flow at each step. [m³/h]
         """
     @step_flow_m3s.setter
-    def step_flow_m3s(self, value: collections.abc.Iterable[float | str]) -> None: ...
+    def step_flow_m3s(self, value: collections.abc.Iterable[float | str]) -> None:
+        ...
     @property
     def step_power(self) -> tuple[str, ...]:
         """
         Power at each step, lowest first. [W]
         """
     @step_power.setter
-    def step_power(self, value: collections.abc.Iterable[float | str]) -> None: ...
+    def step_power(self, value: collections.abc.Iterable[float | str]) -> None:
+        ...
     @property
     def step_w(self) -> tuple[float, ...]:
         """
         Power at each step, lowest first. [W]
         """
     @step_w.setter
-    def step_w(self, value: collections.abc.Iterable[float | str]) -> None: ...
+    def step_w(self, value: collections.abc.Iterable[float | str]) -> None:
+        ...
     @property
     def step_width(self) -> str:
         """
         One step more for each such rise. [K]
         """
     @step_width.setter
-    def step_width(self, value: float | str | None) -> None: ...
+    def step_width(self, value: float | str | None) -> None:
+        ...
     @property
     def step_width_k(self) -> float:
         """
         One step more for each such rise. [K]
         """
     @step_width_k.setter
-    def step_width_k(self, value: float | str | None) -> None: ...
+    def step_width_k(self, value: float | str | None) -> None:
+        ...
     @property
-    def where(*args, **kwargs):
+    def where(self) -> Span:
         """
-        (self) -> Span
-
         Its place in the file.
         """
     @property
@@ -2774,19 +2517,20 @@ class Fan:
         Input voltage it accepts. [V]
         """
     @window.setter
-    def window(self, value: str | Range | tuple[float | str, float | str] | None) -> None: ...
+    def window(self, value: str | Range | tuple[float | str, float | str] | None) -> None:
+        ...
     @property
     def window_v(self) -> Range | None:
         """
         Input voltage it accepts. [V]
         """
     @window_v.setter
-    def window_v(self, value: str | Range | tuple[float | str, float | str] | None) -> None: ...
-
+    def window_v(self, value: str | Range | tuple[float | str, float | str] | None) -> None:
+        ...
 class Converter:
     """
     Makes another voltage: up, down, PoE injector or inverter.
-
+    
     Parameters
     ----------
     name : str
@@ -2824,79 +2568,23 @@ class Converter:
     compartment : str, default ''
         Where it sits.
     """
-
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
-    record_kind: typing.ClassVar[str] = "converter"
-    def __copy__(self) -> Converter: ...
-    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Converter: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __init__(
-        self,
-        *,
-        name: str,
-        output: float | str | None = None,
-        output_v: float | str | None = None,
-        power: float | str | None = None,
-        power_w: float | str | None = None,
-        note: str | None = None,
-        kind: str | None = None,
-        efficiency: collections.abc.Iterable[EfficiencyPoint | tuple[float | str, float | str]]
-        | None = None,
-        standby: float | str | None = None,
-        standby_w: float | str | None = None,
-        window: str | Range | tuple[float | str, float | str] | None = None,
-        window_v: str | Range | tuple[float | str, float | str] | None = None,
-        off_below: float | str | None = None,
-        off_v: float | str | None = None,
-        on_above: float | str | None = None,
-        on_v: float | str | None = None,
-        output_resistance: float | str | None = None,
-        output_ohm: float | str | None = None,
-        isolated: bool | None = None,
-        drop_class: str | None = None,
-        priority: int | None = None,
-        inrush: float | str | None = None,
-        inrush_f: float | str | None = None,
-        temp: str | Range | tuple[float | str, float | str] | None = None,
-        temp_c: str | Range | tuple[float | str, float | str] | None = None,
-        compartment: str | None = None,
-    ) -> None: ...
-    def __repr__(self) -> str: ...
+    record_kind: typing.ClassVar[str] = 'converter'
+    def __copy__(self) -> Converter:
+        ...
+    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Converter:
+        ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __init__(self, *, name: str, output: float | str | None = None, output_v: float | str | None = None, power: float | str | None = None, power_w: float | str | None = None, note: str | None = None, kind: str | None = None, efficiency: collections.abc.Iterable[EfficiencyPoint | collections.abc.Sequence[float | str]] | None = None, standby: float | str | None = None, standby_w: float | str | None = None, window: str | Range | tuple[float | str, float | str] | None = None, window_v: str | Range | tuple[float | str, float | str] | None = None, off_below: float | str | None = None, off_v: float | str | None = None, on_above: float | str | None = None, on_v: float | str | None = None, output_resistance: float | str | None = None, output_ohm: float | str | None = None, isolated: bool | None = None, drop_class: str | None = None, priority: int | None = None, inrush: float | str | None = None, inrush_f: float | str | None = None, temp: str | Range | tuple[float | str, float | str] | None = None, temp_c: str | Range | tuple[float | str, float | str] | None = None, compartment: str | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
         """
-    def replace(
-        self,
-        *,
-        name: str,
-        output: float | str | None = None,
-        output_v: float | str | None = None,
-        power: float | str | None = None,
-        power_w: float | str | None = None,
-        note: str | None = None,
-        kind: str | None = None,
-        efficiency: collections.abc.Iterable[EfficiencyPoint | tuple[float | str, float | str]]
-        | None = None,
-        standby: float | str | None = None,
-        standby_w: float | str | None = None,
-        window: str | Range | tuple[float | str, float | str] | None = None,
-        window_v: str | Range | tuple[float | str, float | str] | None = None,
-        off_below: float | str | None = None,
-        off_v: float | str | None = None,
-        on_above: float | str | None = None,
-        on_v: float | str | None = None,
-        output_resistance: float | str | None = None,
-        output_ohm: float | str | None = None,
-        isolated: bool | None = None,
-        drop_class: str | None = None,
-        priority: int | None = None,
-        inrush: float | str | None = None,
-        inrush_f: float | str | None = None,
-        temp: str | Range | tuple[float | str, float | str] | None = None,
-        temp_c: str | Range | tuple[float | str, float | str] | None = None,
-        compartment: str | None = None,
-    ) -> Converter:
+    def replace(self, *, name: str | None = None, output: float | str | None = None, output_v: float | str | None = None, power: float | str | None = None, power_w: float | str | None = None, note: str | None = None, kind: str | None = None, efficiency: collections.abc.Iterable[EfficiencyPoint | collections.abc.Sequence[float | str]] | None = None, standby: float | str | None = None, standby_w: float | str | None = None, window: str | Range | tuple[float | str, float | str] | None = None, window_v: str | Range | tuple[float | str, float | str] | None = None, off_below: float | str | None = None, off_v: float | str | None = None, on_above: float | str | None = None, on_v: float | str | None = None, output_resistance: float | str | None = None, output_ohm: float | str | None = None, isolated: bool | None = None, drop_class: str | None = None, priority: int | None = None, inrush: float | str | None = None, inrush_f: float | str | None = None, temp: str | Range | tuple[float | str, float | str] | None = None, temp_c: str | Range | tuple[float | str, float | str] | None = None, compartment: str | None = None) -> Converter:
         """
         A copy with some fields changed.
         """
@@ -2910,176 +2598,195 @@ class Converter:
         Where it sits.
         """
     @compartment.setter
-    def compartment(self, value: str | None) -> None: ...
+    def compartment(self, value: str | None) -> None:
+        ...
     @property
     def drop_class(self) -> str:
         """
         Which drop limit holds for its input. One of "critical", "general".
         """
     @drop_class.setter
-    def drop_class(self, value: str | None) -> None: ...
+    def drop_class(self, value: str | None) -> None:
+        ...
     @property
     def efficiency(self) -> tuple[EfficiencyPoint, ...]:
         """
         Points of the curve, [share of rated output, efficiency]; left out, 85 % is taken.
         """
     @efficiency.setter
-    def efficiency(
-        self,
-        value: collections.abc.Iterable[EfficiencyPoint | tuple[float | str, float | str]] | None,
-    ) -> None: ...
+    def efficiency(self, value: collections.abc.Iterable[EfficiencyPoint | collections.abc.Sequence[float | str]] | None) -> None:
+        ...
     @property
     def inrush(self) -> str | None:
         """
         Input capacitance. [F]
         """
     @inrush.setter
-    def inrush(self, value: float | str | None) -> None: ...
+    def inrush(self, value: float | str | None) -> None:
+        ...
     @property
     def inrush_f(self) -> float | None:
         """
         Input capacitance. [F]
         """
     @inrush_f.setter
-    def inrush_f(self, value: float | str | None) -> None: ...
+    def inrush_f(self, value: float | str | None) -> None:
+        ...
     @property
     def isolated(self) -> bool:
         """
         No connection between the two negatives.
         """
     @isolated.setter
-    def isolated(self, value: bool | None) -> None: ...
+    def isolated(self, value: bool | None) -> None:
+        ...
     @property
     def kind(self) -> str:
         """
         What it is. One of "DC-DC", "injector", "inverter".
         """
     @kind.setter
-    def kind(self, value: str | None) -> None: ...
+    def kind(self, value: str | None) -> None:
+        ...
     @property
     def name(self) -> str:
         """
         Runs to it feed it; runs from it carry its output.
         """
     @name.setter
-    def name(self, value: str) -> None: ...
+    def name(self, value: str) -> None:
+        ...
     @property
     def note(self) -> str:
         """
         Anything worth keeping with it.
         """
     @note.setter
-    def note(self, value: str | None) -> None: ...
+    def note(self, value: str | None) -> None:
+        ...
     @property
     def off_below(self) -> str | None:
         """
         It switches itself off below this input voltage. [V]
         """
     @off_below.setter
-    def off_below(self, value: float | str | None) -> None: ...
+    def off_below(self, value: float | str | None) -> None:
+        ...
     @property
     def off_v(self) -> float | None:
         """
         It switches itself off below this input voltage. [V]
         """
     @off_v.setter
-    def off_v(self, value: float | str | None) -> None: ...
+    def off_v(self, value: float | str | None) -> None:
+        ...
     @property
     def on_above(self) -> str | None:
         """
         It starts again above this input voltage. [V]
         """
     @on_above.setter
-    def on_above(self, value: float | str | None) -> None: ...
+    def on_above(self, value: float | str | None) -> None:
+        ...
     @property
     def on_v(self) -> float | None:
         """
         It starts again above this input voltage. [V]
         """
     @on_v.setter
-    def on_v(self, value: float | str | None) -> None: ...
+    def on_v(self, value: float | str | None) -> None:
+        ...
     @property
     def output(self) -> str:
         """
         Output voltage. [V]
         """
     @output.setter
-    def output(self, value: float | str) -> None: ...
+    def output(self, value: float | str) -> None:
+        ...
     @property
     def output_ohm(self) -> float:
         """
         Droop of the output. [Ω]
         """
     @output_ohm.setter
-    def output_ohm(self, value: float | str | None) -> None: ...
+    def output_ohm(self, value: float | str | None) -> None:
+        ...
     @property
     def output_resistance(self) -> str:
         """
         Droop of the output. [Ω]
         """
     @output_resistance.setter
-    def output_resistance(self, value: float | str | None) -> None: ...
+    def output_resistance(self, value: float | str | None) -> None:
+        ...
     @property
     def output_v(self) -> float:
         """
         Output voltage. [V]
         """
     @output_v.setter
-    def output_v(self, value: float | str) -> None: ...
+    def output_v(self, value: float | str) -> None:
+        ...
     @property
     def power(self) -> str:
         """
         Rated output power. [W]
         """
     @power.setter
-    def power(self, value: float | str) -> None: ...
+    def power(self, value: float | str) -> None:
+        ...
     @property
     def power_w(self) -> float:
         """
         Rated output power. [W]
         """
     @power_w.setter
-    def power_w(self, value: float | str) -> None: ...
+    def power_w(self, value: float | str) -> None:
+        ...
     @property
     def priority(self) -> int:
         """
         1 is shed last, 5 first.
         """
     @priority.setter
-    def priority(self, value: int | None) -> None: ...
+    def priority(self, value: int | None) -> None:
+        ...
     @property
     def standby(self) -> str:
         """
         Drawn with nothing on its output. [W]
         """
     @standby.setter
-    def standby(self, value: float | str | None) -> None: ...
+    def standby(self, value: float | str | None) -> None:
+        ...
     @property
     def standby_w(self) -> float:
         """
         Drawn with nothing on its output. [W]
         """
     @standby_w.setter
-    def standby_w(self, value: float | str | None) -> None: ...
+    def standby_w(self, value: float | str | None) -> None:
+        ...
     @property
     def temp(self) -> str | None:
         """
         Air temperature it tolerates. [°C]
         """
     @temp.setter
-    def temp(self, value: str | Range | tuple[float | str, float | str] | None) -> None: ...
+    def temp(self, value: str | Range | tuple[float | str, float | str] | None) -> None:
+        ...
     @property
     def temp_c(self) -> Range | None:
         """
         Air temperature it tolerates. [°C]
         """
     @temp_c.setter
-    def temp_c(self, value: str | Range | tuple[float | str, float | str] | None) -> None: ...
+    def temp_c(self, value: str | Range | tuple[float | str, float | str] | None) -> None:
+        ...
     @property
-    def where(*args, **kwargs):
+    def where(self) -> Span:
         """
-        (self) -> Span
-
         Its place in the file.
         """
     @property
@@ -3088,19 +2795,20 @@ class Converter:
         Input voltage it accepts. [V]
         """
     @window.setter
-    def window(self, value: str | Range | tuple[float | str, float | str] | None) -> None: ...
+    def window(self, value: str | Range | tuple[float | str, float | str] | None) -> None:
+        ...
     @property
     def window_v(self) -> Range | None:
         """
         Input voltage it accepts. [V]
         """
     @window_v.setter
-    def window_v(self, value: str | Range | tuple[float | str, float | str] | None) -> None: ...
-
+    def window_v(self, value: str | Range | tuple[float | str, float | str] | None) -> None:
+        ...
 class PoeLink:
     """
     A powered port, its cable and the device at the end.
-
+    
     Parameters
     ----------
     name : str
@@ -3144,83 +2852,23 @@ class PoeLink:
     compartment : str, default ''
         Where the device sits.
     """
-
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
-    record_kind: typing.ClassVar[str] = "poe_link"
-    def __copy__(self) -> PoeLink: ...
-    def __deepcopy__(self, memo: dict[int, typing.Any]) -> PoeLink: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __init__(
-        self,
-        *,
-        name: str,
-        from_: str,
-        length: float | str | None = None,
-        length_m: float | str | None = None,
-        typical: float | str | None = None,
-        typical_w: float | str | None = None,
-        note: str | None = None,
-        cable: str | None = None,
-        cable_resistance: float | str | None = None,
-        cable_ohm_per_m: float | str | None = None,
-        type: str | None = None,
-        pairs: int | None = None,
-        class_: int | None = None,
-        power_class: int | None = None,
-        peak: float | str | None = None,
-        peak_w: float | str | None = None,
-        rest: float | str | None = None,
-        rest_w: float | str | None = None,
-        window: str | Range | tuple[float | str, float | str] | None = None,
-        window_v: str | Range | tuple[float | str, float | str] | None = None,
-        schedule: collections.abc.Iterable[str] | None = None,
-        duty: float | str | None = None,
-        night_extra: float | str | None = None,
-        night_extra_w: float | str | None = None,
-        priority: int | None = None,
-        temp: str | Range | tuple[float | str, float | str] | None = None,
-        temp_c: str | Range | tuple[float | str, float | str] | None = None,
-        bundle: int | None = None,
-        compartment: str | None = None,
-    ) -> None: ...
-    def __repr__(self) -> str: ...
+    record_kind: typing.ClassVar[str] = 'poe_link'
+    def __copy__(self) -> PoeLink:
+        ...
+    def __deepcopy__(self, memo: dict[int, typing.Any]) -> PoeLink:
+        ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __init__(self, *, name: str, from_: str, length: float | str | None = None, length_m: float | str | None = None, typical: float | str | None = None, typical_w: float | str | None = None, note: str | None = None, cable: str | None = None, cable_resistance: float | str | None = None, cable_ohm_per_m: float | str | None = None, type: str | None = None, pairs: int | None = None, class_: int | None = None, power_class: int | None = None, peak: float | str | None = None, peak_w: float | str | None = None, rest: float | str | None = None, rest_w: float | str | None = None, window: str | Range | tuple[float | str, float | str] | None = None, window_v: str | Range | tuple[float | str, float | str] | None = None, schedule: collections.abc.Iterable[str] | None = None, duty: float | str | None = None, night_extra: float | str | None = None, night_extra_w: float | str | None = None, priority: int | None = None, temp: str | Range | tuple[float | str, float | str] | None = None, temp_c: str | Range | tuple[float | str, float | str] | None = None, bundle: int | None = None, compartment: str | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
         """
-    def replace(
-        self,
-        *,
-        name: str,
-        from_: str,
-        length: float | str | None = None,
-        length_m: float | str | None = None,
-        typical: float | str | None = None,
-        typical_w: float | str | None = None,
-        note: str | None = None,
-        cable: str | None = None,
-        cable_resistance: float | str | None = None,
-        cable_ohm_per_m: float | str | None = None,
-        type: str | None = None,
-        pairs: int | None = None,
-        class_: int | None = None,
-        power_class: int | None = None,
-        peak: float | str | None = None,
-        peak_w: float | str | None = None,
-        rest: float | str | None = None,
-        rest_w: float | str | None = None,
-        window: str | Range | tuple[float | str, float | str] | None = None,
-        window_v: str | Range | tuple[float | str, float | str] | None = None,
-        schedule: collections.abc.Iterable[str] | None = None,
-        duty: float | str | None = None,
-        night_extra: float | str | None = None,
-        night_extra_w: float | str | None = None,
-        priority: int | None = None,
-        temp: str | Range | tuple[float | str, float | str] | None = None,
-        temp_c: str | Range | tuple[float | str, float | str] | None = None,
-        bundle: int | None = None,
-        compartment: str | None = None,
-    ) -> PoeLink:
+    def replace(self, *, name: str | None = None, from_: str | None = None, length: float | str | None = None, length_m: float | str | None = None, typical: float | str | None = None, typical_w: float | str | None = None, note: str | None = None, cable: str | None = None, cable_resistance: float | str | None = None, cable_ohm_per_m: float | str | None = None, type: str | None = None, pairs: int | None = None, class_: int | None = None, power_class: int | None = None, peak: float | str | None = None, peak_w: float | str | None = None, rest: float | str | None = None, rest_w: float | str | None = None, window: str | Range | tuple[float | str, float | str] | None = None, window_v: str | Range | tuple[float | str, float | str] | None = None, schedule: collections.abc.Iterable[str] | None = None, duty: float | str | None = None, night_extra: float | str | None = None, night_extra_w: float | str | None = None, priority: int | None = None, temp: str | Range | tuple[float | str, float | str] | None = None, temp_c: str | Range | tuple[float | str, float | str] | None = None, bundle: int | None = None, compartment: str | None = None) -> PoeLink:
         """
         A copy with some fields changed.
         """
@@ -3234,194 +2882,219 @@ class PoeLink:
         Powered cables running together.
         """
     @bundle.setter
-    def bundle(self, value: int | None) -> None: ...
+    def bundle(self, value: int | None) -> None:
+        ...
     @property
     def cable(self) -> str:
         """
         Cable of the catalogue, by conductor size.
         """
     @cable.setter
-    def cable(self, value: str | None) -> None: ...
+    def cable(self, value: str | None) -> None:
+        ...
     @property
     def cable_ohm_per_m(self) -> float | None:
         """
         Of one conductor, per length. [Ω/m]
         """
     @cable_ohm_per_m.setter
-    def cable_ohm_per_m(self, value: float | str | None) -> None: ...
+    def cable_ohm_per_m(self, value: float | str | None) -> None:
+        ...
     @property
     def cable_resistance(self) -> str | None:
         """
         Of one conductor, per length. [Ω/m]
         """
     @cable_resistance.setter
-    def cable_resistance(self, value: float | str | None) -> None: ...
+    def cable_resistance(self, value: float | str | None) -> None:
+        ...
     @property
     def class_(self) -> int | None:
         """
         Class of the device, 0 to 8.
         """
     @class_.setter
-    def class_(self, value: int | None) -> None: ...
+    def class_(self, value: int | None) -> None:
+        ...
     @property
     def compartment(self) -> str:
         """
         Where the device sits.
         """
     @compartment.setter
-    def compartment(self, value: str | None) -> None: ...
+    def compartment(self, value: str | None) -> None:
+        ...
     @property
     def duty(self) -> float:
         """
         Share of that time at typical power, at rest otherwise. [%]
         """
     @duty.setter
-    def duty(self, value: float | str | None) -> None: ...
+    def duty(self, value: float | str | None) -> None:
+        ...
     @property
     def from_(self) -> str:
         """
         Converter that powers the port.
         """
     @from_.setter
-    def from_(self, value: str) -> None: ...
+    def from_(self, value: str) -> None:
+        ...
     @property
     def length(self) -> str:
         """
         Cable, one way. [m]
         """
     @length.setter
-    def length(self, value: float | str) -> None: ...
+    def length(self, value: float | str) -> None:
+        ...
     @property
     def length_m(self) -> float:
         """
         Cable, one way. [m]
         """
     @length_m.setter
-    def length_m(self, value: float | str) -> None: ...
+    def length_m(self, value: float | str) -> None:
+        ...
     @property
     def name(self) -> str:
         """
         Name of the powered device.
         """
     @name.setter
-    def name(self, value: str) -> None: ...
+    def name(self, value: str) -> None:
+        ...
     @property
     def night_extra(self) -> str:
         """
         Added from sunset to sunrise: infra-red lamps. [W]
         """
     @night_extra.setter
-    def night_extra(self, value: float | str | None) -> None: ...
+    def night_extra(self, value: float | str | None) -> None:
+        ...
     @property
     def night_extra_w(self) -> float:
         """
         Added from sunset to sunrise: infra-red lamps. [W]
         """
     @night_extra_w.setter
-    def night_extra_w(self, value: float | str | None) -> None: ...
+    def night_extra_w(self, value: float | str | None) -> None:
+        ...
     @property
     def note(self) -> str:
         """
         Anything worth keeping with it.
         """
     @note.setter
-    def note(self, value: str | None) -> None: ...
+    def note(self, value: str | None) -> None:
+        ...
     @property
     def pairs(self) -> int:
         """
         Powered pairs, 2 or 4.
         """
     @pairs.setter
-    def pairs(self, value: int | None) -> None: ...
+    def pairs(self, value: int | None) -> None:
+        ...
     @property
     def peak(self) -> str | None:
         """
         Largest power at the device that lasts. [W]
         """
     @peak.setter
-    def peak(self, value: float | str | None) -> None: ...
+    def peak(self, value: float | str | None) -> None:
+        ...
     @property
     def peak_w(self) -> float | None:
         """
         Largest power at the device that lasts. [W]
         """
     @peak_w.setter
-    def peak_w(self, value: float | str | None) -> None: ...
+    def peak_w(self, value: float | str | None) -> None:
+        ...
     @property
     def power_class(self) -> int | None:
         """
         Class of the device, 0 to 8.
         """
     @power_class.setter
-    def power_class(self, value: int | None) -> None: ...
+    def power_class(self, value: int | None) -> None:
+        ...
     @property
     def priority(self) -> int:
         """
         1 is shed last, 5 first.
         """
     @priority.setter
-    def priority(self, value: int | None) -> None: ...
+    def priority(self, value: int | None) -> None:
+        ...
     @property
     def rest(self) -> str | None:
         """
         Power at the device with nothing to do. [W]
         """
     @rest.setter
-    def rest(self, value: float | str | None) -> None: ...
+    def rest(self, value: float | str | None) -> None:
+        ...
     @property
     def rest_w(self) -> float | None:
         """
         Power at the device with nothing to do. [W]
         """
     @rest_w.setter
-    def rest_w(self, value: float | str | None) -> None: ...
+    def rest_w(self, value: float | str | None) -> None:
+        ...
     @property
     def schedule(self) -> tuple[str, ...]:
         """
         Local times when it works, such as "06:30-22:00"; leave out for always.
         """
     @schedule.setter
-    def schedule(self, value: collections.abc.Iterable[str] | None) -> None: ...
+    def schedule(self, value: collections.abc.Iterable[str] | None) -> None:
+        ...
     @property
     def temp(self) -> str | None:
         """
         Air temperature it tolerates. [°C]
         """
     @temp.setter
-    def temp(self, value: str | Range | tuple[float | str, float | str] | None) -> None: ...
+    def temp(self, value: str | Range | tuple[float | str, float | str] | None) -> None:
+        ...
     @property
     def temp_c(self) -> Range | None:
         """
         Air temperature it tolerates. [°C]
         """
     @temp_c.setter
-    def temp_c(self, value: str | Range | tuple[float | str, float | str] | None) -> None: ...
+    def temp_c(self, value: str | Range | tuple[float | str, float | str] | None) -> None:
+        ...
     @property
     def type(self) -> str:
         """
         Type of IEEE 802.3, or passive. One of "type 1", "type 2", "type 3", "type 4", "passive".
         """
     @type.setter
-    def type(self, value: str | None) -> None: ...
+    def type(self, value: str | None) -> None:
+        ...
     @property
     def typical(self) -> str:
         """
         Power at the device in ordinary work. [W]
         """
     @typical.setter
-    def typical(self, value: float | str) -> None: ...
+    def typical(self, value: float | str) -> None:
+        ...
     @property
     def typical_w(self) -> float:
         """
         Power at the device in ordinary work. [W]
         """
     @typical_w.setter
-    def typical_w(self, value: float | str) -> None: ...
+    def typical_w(self, value: float | str) -> None:
+        ...
     @property
-    def where(*args, **kwargs):
+    def where(self) -> Span:
         """
-        (self) -> Span
-
         Its place in the file.
         """
     @property
@@ -3430,19 +3103,20 @@ class PoeLink:
         Input voltage the device accepts; else its type's. [V]
         """
     @window.setter
-    def window(self, value: str | Range | tuple[float | str, float | str] | None) -> None: ...
+    def window(self, value: str | Range | tuple[float | str, float | str] | None) -> None:
+        ...
     @property
     def window_v(self) -> Range | None:
         """
         Input voltage the device accepts; else its type's. [V]
         """
     @window_v.setter
-    def window_v(self, value: str | Range | tuple[float | str, float | str] | None) -> None: ...
-
+    def window_v(self, value: str | Range | tuple[float | str, float | str] | None) -> None:
+        ...
 class Charger:
     """
     Fills the bank from the mains, an engine or a generator.
-
+    
     Parameters
     ----------
     name : str
@@ -3466,49 +3140,23 @@ class Charger:
     compartment : str, default ''
         Where it sits.
     """
-
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
-    record_kind: typing.ClassVar[str] = "charger"
-    def __copy__(self) -> Charger: ...
-    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Charger: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __init__(
-        self,
-        *,
-        name: str,
-        current: float | str | None = None,
-        current_a: float | str | None = None,
-        note: str | None = None,
-        kind: str | None = None,
-        voltage: float | str | None = None,
-        voltage_v: float | str | None = None,
-        efficiency: float | str | None = None,
-        schedule: collections.abc.Iterable[str] | None = None,
-        start_below: float | str | None = None,
-        stop_above: float | str | None = None,
-        compartment: str | None = None,
-    ) -> None: ...
-    def __repr__(self) -> str: ...
+    record_kind: typing.ClassVar[str] = 'charger'
+    def __copy__(self) -> Charger:
+        ...
+    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Charger:
+        ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __init__(self, *, name: str, current: float | str | None = None, current_a: float | str | None = None, note: str | None = None, kind: str | None = None, voltage: float | str | None = None, voltage_v: float | str | None = None, efficiency: float | str | None = None, schedule: collections.abc.Iterable[str] | None = None, start_below: float | str | None = None, stop_above: float | str | None = None, compartment: str | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
         """
-    def replace(
-        self,
-        *,
-        name: str,
-        current: float | str | None = None,
-        current_a: float | str | None = None,
-        note: str | None = None,
-        kind: str | None = None,
-        voltage: float | str | None = None,
-        voltage_v: float | str | None = None,
-        efficiency: float | str | None = None,
-        schedule: collections.abc.Iterable[str] | None = None,
-        start_below: float | str | None = None,
-        stop_above: float | str | None = None,
-        compartment: str | None = None,
-    ) -> Charger:
+    def replace(self, *, name: str | None = None, current: float | str | None = None, current_a: float | str | None = None, note: str | None = None, kind: str | None = None, voltage: float | str | None = None, voltage_v: float | str | None = None, efficiency: float | str | None = None, schedule: collections.abc.Iterable[str] | None = None, start_below: float | str | None = None, stop_above: float | str | None = None, compartment: str | None = None) -> Charger:
         """
         A copy with some fields changed.
         """
@@ -3522,96 +3170,105 @@ class Charger:
         Where it sits.
         """
     @compartment.setter
-    def compartment(self, value: str | None) -> None: ...
+    def compartment(self, value: str | None) -> None:
+        ...
     @property
     def current(self) -> str:
         """
         Current limit at its output. [A]
         """
     @current.setter
-    def current(self, value: float | str) -> None: ...
+    def current(self, value: float | str) -> None:
+        ...
     @property
     def current_a(self) -> float:
         """
         Current limit at its output. [A]
         """
     @current_a.setter
-    def current_a(self, value: float | str) -> None: ...
+    def current_a(self, value: float | str) -> None:
+        ...
     @property
     def efficiency(self) -> float:
         """
         Output over input power. [%]
         """
     @efficiency.setter
-    def efficiency(self, value: float | str | None) -> None: ...
+    def efficiency(self, value: float | str | None) -> None:
+        ...
     @property
     def kind(self) -> str:
         """
         What drives it. One of "mains", "engine", "generator".
         """
     @kind.setter
-    def kind(self, value: str | None) -> None: ...
+    def kind(self, value: str | None) -> None:
+        ...
     @property
     def name(self) -> str:
         """
         Name used by runs.
         """
     @name.setter
-    def name(self, value: str) -> None: ...
+    def name(self, value: str) -> None:
+        ...
     @property
     def note(self) -> str:
         """
         Anything worth keeping with it.
         """
     @note.setter
-    def note(self, value: str | None) -> None: ...
+    def note(self, value: str | None) -> None:
+        ...
     @property
     def schedule(self) -> tuple[str, ...]:
         """
         Local times when it is powered, such as "08:00-10:30".
         """
     @schedule.setter
-    def schedule(self, value: collections.abc.Iterable[str] | None) -> None: ...
+    def schedule(self, value: collections.abc.Iterable[str] | None) -> None:
+        ...
     @property
     def start_below(self) -> float | None:
         """
         State of charge at which a generator starts. [%]
         """
     @start_below.setter
-    def start_below(self, value: float | str | None) -> None: ...
+    def start_below(self, value: float | str | None) -> None:
+        ...
     @property
     def stop_above(self) -> float | None:
         """
         State of charge at which a generator stops. [%]
         """
     @stop_above.setter
-    def stop_above(self, value: float | str | None) -> None: ...
+    def stop_above(self, value: float | str | None) -> None:
+        ...
     @property
     def voltage(self) -> str | None:
         """
         Voltage ceiling; else the bank's absorption voltage. [V]
         """
     @voltage.setter
-    def voltage(self, value: float | str | None) -> None: ...
+    def voltage(self, value: float | str | None) -> None:
+        ...
     @property
     def voltage_v(self) -> float | None:
         """
         Voltage ceiling; else the bank's absorption voltage. [V]
         """
     @voltage_v.setter
-    def voltage_v(self, value: float | str | None) -> None: ...
+    def voltage_v(self, value: float | str | None) -> None:
+        ...
     @property
-    def where(*args, **kwargs):
+    def where(self) -> Span:
         """
-        (self) -> Span
-
         Its place in the file.
         """
-
 class Array:
     """
     Solar modules with their controller.
-
+    
     Parameters
     ----------
     name : str
@@ -3657,93 +3314,23 @@ class Array:
     compartment : str, default ''
         Where the controller sits.
     """
-
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
-    record_kind: typing.ClassVar[str] = "array"
-    def __copy__(self) -> Array: ...
-    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Array: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __init__(
-        self,
-        *,
-        name: str,
-        power: float | str | None = None,
-        power_w: float | str | None = None,
-        controller_current: float | str | None = None,
-        controller_a: float | str | None = None,
-        note: str | None = None,
-        tilt: float | str | None = None,
-        tilt_deg: float | str | None = None,
-        azimuth: float | str | None = None,
-        azimuth_deg: float | str | None = None,
-        turning: bool | None = None,
-        tracking: str | None = None,
-        controller_voltage: float | str | None = None,
-        controller_v: float | str | None = None,
-        controller_efficiency: float | str | None = None,
-        controller_standby: float | str | None = None,
-        controller_standby_w: float | str | None = None,
-        open_circuit: float | str | None = None,
-        voc_v: float | str | None = None,
-        peak_voltage: float | str | None = None,
-        vmp_v: float | str | None = None,
-        short_circuit: float | str | None = None,
-        isc_a: float | str | None = None,
-        peak_current: float | str | None = None,
-        imp_a: float | str | None = None,
-        power_coefficient: float | str | None = None,
-        power_per_k: float | str | None = None,
-        voltage_coefficient: float | str | None = None,
-        voc_per_k: float | str | None = None,
-        losses: float | str | None = None,
-        monthly_loss: collections.abc.Iterable[float | str] | None = None,
-        horizon: collections.abc.Iterable[float | str] | None = None,
-        horizon_deg: collections.abc.Iterable[float | str] | None = None,
-        compartment: str | None = None,
-    ) -> None: ...
-    def __repr__(self) -> str: ...
+    record_kind: typing.ClassVar[str] = 'array'
+    def __copy__(self) -> Array:
+        ...
+    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Array:
+        ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __init__(self, *, name: str, power: float | str | None = None, power_w: float | str | None = None, controller_current: float | str | None = None, controller_a: float | str | None = None, note: str | None = None, tilt: float | str | None = None, tilt_deg: float | str | None = None, azimuth: float | str | None = None, azimuth_deg: float | str | None = None, turning: bool | None = None, tracking: str | None = None, controller_voltage: float | str | None = None, controller_v: float | str | None = None, controller_efficiency: float | str | None = None, controller_standby: float | str | None = None, controller_standby_w: float | str | None = None, open_circuit: float | str | None = None, voc_v: float | str | None = None, peak_voltage: float | str | None = None, vmp_v: float | str | None = None, short_circuit: float | str | None = None, isc_a: float | str | None = None, peak_current: float | str | None = None, imp_a: float | str | None = None, power_coefficient: float | str | None = None, power_per_k: float | str | None = None, voltage_coefficient: float | str | None = None, voc_per_k: float | str | None = None, losses: float | str | None = None, monthly_loss: collections.abc.Iterable[float | str] | None = None, horizon: collections.abc.Iterable[float | str] | None = None, horizon_deg: collections.abc.Iterable[float | str] | None = None, compartment: str | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
         """
-    def replace(
-        self,
-        *,
-        name: str,
-        power: float | str | None = None,
-        power_w: float | str | None = None,
-        controller_current: float | str | None = None,
-        controller_a: float | str | None = None,
-        note: str | None = None,
-        tilt: float | str | None = None,
-        tilt_deg: float | str | None = None,
-        azimuth: float | str | None = None,
-        azimuth_deg: float | str | None = None,
-        turning: bool | None = None,
-        tracking: str | None = None,
-        controller_voltage: float | str | None = None,
-        controller_v: float | str | None = None,
-        controller_efficiency: float | str | None = None,
-        controller_standby: float | str | None = None,
-        controller_standby_w: float | str | None = None,
-        open_circuit: float | str | None = None,
-        voc_v: float | str | None = None,
-        peak_voltage: float | str | None = None,
-        vmp_v: float | str | None = None,
-        short_circuit: float | str | None = None,
-        isc_a: float | str | None = None,
-        peak_current: float | str | None = None,
-        imp_a: float | str | None = None,
-        power_coefficient: float | str | None = None,
-        power_per_k: float | str | None = None,
-        voltage_coefficient: float | str | None = None,
-        voc_per_k: float | str | None = None,
-        losses: float | str | None = None,
-        monthly_loss: collections.abc.Iterable[float | str] | None = None,
-        horizon: collections.abc.Iterable[float | str] | None = None,
-        horizon_deg: collections.abc.Iterable[float | str] | None = None,
-        compartment: str | None = None,
-    ) -> Array:
+    def replace(self, *, name: str | None = None, power: float | str | None = None, power_w: float | str | None = None, controller_current: float | str | None = None, controller_a: float | str | None = None, note: str | None = None, tilt: float | str | None = None, tilt_deg: float | str | None = None, azimuth: float | str | None = None, azimuth_deg: float | str | None = None, turning: bool | None = None, tracking: str | None = None, controller_voltage: float | str | None = None, controller_v: float | str | None = None, controller_efficiency: float | str | None = None, controller_standby: float | str | None = None, controller_standby_w: float | str | None = None, open_circuit: float | str | None = None, voc_v: float | str | None = None, peak_voltage: float | str | None = None, vmp_v: float | str | None = None, short_circuit: float | str | None = None, isc_a: float | str | None = None, peak_current: float | str | None = None, imp_a: float | str | None = None, power_coefficient: float | str | None = None, power_per_k: float | str | None = None, voltage_coefficient: float | str | None = None, voc_per_k: float | str | None = None, losses: float | str | None = None, monthly_loss: collections.abc.Iterable[float | str] | None = None, horizon: collections.abc.Iterable[float | str] | None = None, horizon_deg: collections.abc.Iterable[float | str] | None = None, compartment: str | None = None) -> Array:
         """
         A copy with some fields changed.
         """
@@ -3757,250 +3344,281 @@ class Array:
         Where it faces, from north clockwise. [°]
         """
     @azimuth.setter
-    def azimuth(self, value: float | str | None) -> None: ...
+    def azimuth(self, value: float | str | None) -> None:
+        ...
     @property
     def azimuth_deg(self) -> float:
         """
         Where it faces, from north clockwise. [°]
         """
     @azimuth_deg.setter
-    def azimuth_deg(self, value: float | str | None) -> None: ...
+    def azimuth_deg(self, value: float | str | None) -> None:
+        ...
     @property
     def compartment(self) -> str:
         """
         Where the controller sits.
         """
     @compartment.setter
-    def compartment(self, value: str | None) -> None: ...
+    def compartment(self, value: str | None) -> None:
+        ...
     @property
     def controller_a(self) -> float:
         """
         Output current limit of the controller. [A]
         """
     @controller_a.setter
-    def controller_a(self, value: float | str) -> None: ...
+    def controller_a(self, value: float | str) -> None:
+        ...
     @property
     def controller_current(self) -> str:
         """
         Output current limit of the controller. [A]
         """
     @controller_current.setter
-    def controller_current(self, value: float | str) -> None: ...
+    def controller_current(self, value: float | str) -> None:
+        ...
     @property
     def controller_efficiency(self) -> float:
         """
         Output over input power. [%]
         """
     @controller_efficiency.setter
-    def controller_efficiency(self, value: float | str | None) -> None: ...
+    def controller_efficiency(self, value: float | str | None) -> None:
+        ...
     @property
     def controller_standby(self) -> str:
         """
         Drawn by the controller at night. [W]
         """
     @controller_standby.setter
-    def controller_standby(self, value: float | str | None) -> None: ...
+    def controller_standby(self, value: float | str | None) -> None:
+        ...
     @property
     def controller_standby_w(self) -> float:
         """
         Drawn by the controller at night. [W]
         """
     @controller_standby_w.setter
-    def controller_standby_w(self, value: float | str | None) -> None: ...
+    def controller_standby_w(self, value: float | str | None) -> None:
+        ...
     @property
     def controller_v(self) -> float | None:
         """
         Highest input voltage of the controller. [V]
         """
     @controller_v.setter
-    def controller_v(self, value: float | str | None) -> None: ...
+    def controller_v(self, value: float | str | None) -> None:
+        ...
     @property
     def controller_voltage(self) -> str | None:
         """
         Highest input voltage of the controller. [V]
         """
     @controller_voltage.setter
-    def controller_voltage(self, value: float | str | None) -> None: ...
+    def controller_voltage(self, value: float | str | None) -> None:
+        ...
     @property
     def horizon(self) -> tuple[str, ...]:
         """
         Height of the horizon in equal steps of azimuth, from north clockwise. [°]
         """
     @horizon.setter
-    def horizon(self, value: collections.abc.Iterable[float | str] | None) -> None: ...
+    def horizon(self, value: collections.abc.Iterable[float | str] | None) -> None:
+        ...
     @property
     def horizon_deg(self) -> tuple[float, ...]:
         """
         Height of the horizon in equal steps of azimuth, from north clockwise. [°]
         """
     @horizon_deg.setter
-    def horizon_deg(self, value: collections.abc.Iterable[float | str] | None) -> None: ...
+    def horizon_deg(self, value: collections.abc.Iterable[float | str] | None) -> None:
+        ...
     @property
     def imp_a(self) -> float | None:
         """
         Current at its peak power at 25 °C. [A]
         """
     @imp_a.setter
-    def imp_a(self, value: float | str | None) -> None: ...
+    def imp_a(self, value: float | str | None) -> None:
+        ...
     @property
     def isc_a(self) -> float | None:
         """
         Short-circuit current of the array at 25 °C. [A]
         """
     @isc_a.setter
-    def isc_a(self, value: float | str | None) -> None: ...
+    def isc_a(self, value: float | str | None) -> None:
+        ...
     @property
     def losses(self) -> float:
         """
         Soiling, mismatch, wiring and age: all but the controller. [%]
         """
     @losses.setter
-    def losses(self, value: float | str | None) -> None: ...
+    def losses(self, value: float | str | None) -> None:
+        ...
     @property
     def monthly_loss(self) -> tuple[float, ...]:
         """
         Snow and dirt on top of that, January first. [%]
         """
     @monthly_loss.setter
-    def monthly_loss(self, value: collections.abc.Iterable[float | str] | None) -> None: ...
+    def monthly_loss(self, value: collections.abc.Iterable[float | str] | None) -> None:
+        ...
     @property
     def name(self) -> str:
         """
         Name used by runs: the controller's output.
         """
     @name.setter
-    def name(self, value: str) -> None: ...
+    def name(self, value: str) -> None:
+        ...
     @property
     def note(self) -> str:
         """
         Anything worth keeping with it.
         """
     @note.setter
-    def note(self, value: str | None) -> None: ...
+    def note(self, value: str | None) -> None:
+        ...
     @property
     def open_circuit(self) -> str | None:
         """
         Open-circuit voltage of the array at 25 °C. [V]
         """
     @open_circuit.setter
-    def open_circuit(self, value: float | str | None) -> None: ...
+    def open_circuit(self, value: float | str | None) -> None:
+        ...
     @property
     def peak_current(self) -> str | None:
         """
         Current at its peak power at 25 °C. [A]
         """
     @peak_current.setter
-    def peak_current(self, value: float | str | None) -> None: ...
+    def peak_current(self, value: float | str | None) -> None:
+        ...
     @property
     def peak_voltage(self) -> str | None:
         """
         Voltage at its peak power at 25 °C. [V]
         """
     @peak_voltage.setter
-    def peak_voltage(self, value: float | str | None) -> None: ...
+    def peak_voltage(self, value: float | str | None) -> None:
+        ...
     @property
     def power(self) -> str:
         """
         Rated power of the whole array at 1000 W/m² and 25 °C. [W]
         """
     @power.setter
-    def power(self, value: float | str) -> None: ...
+    def power(self, value: float | str) -> None:
+        ...
     @property
     def power_coefficient(self) -> str:
         """
         Change of power per kelvin. [%/K]
         """
     @power_coefficient.setter
-    def power_coefficient(self, value: float | str | None) -> None: ...
+    def power_coefficient(self, value: float | str | None) -> None:
+        ...
     @property
     def power_per_k(self) -> float:
         """
         Change of power per kelvin. [%/K]
         """
     @power_per_k.setter
-    def power_per_k(self, value: float | str | None) -> None: ...
+    def power_per_k(self, value: float | str | None) -> None:
+        ...
     @property
     def power_w(self) -> float:
         """
         Rated power of the whole array at 1000 W/m² and 25 °C. [W]
         """
     @power_w.setter
-    def power_w(self, value: float | str) -> None: ...
+    def power_w(self, value: float | str) -> None:
+        ...
     @property
     def short_circuit(self) -> str | None:
         """
         Short-circuit current of the array at 25 °C. [A]
         """
     @short_circuit.setter
-    def short_circuit(self, value: float | str | None) -> None: ...
+    def short_circuit(self, value: float | str | None) -> None:
+        ...
     @property
     def tilt(self) -> str:
         """
         0 flat, 90 upright. [°]
         """
     @tilt.setter
-    def tilt(self, value: float | str | None) -> None: ...
+    def tilt(self, value: float | str | None) -> None:
+        ...
     @property
     def tilt_deg(self) -> float:
         """
         0 flat, 90 upright. [°]
         """
     @tilt_deg.setter
-    def tilt_deg(self, value: float | str | None) -> None: ...
+    def tilt_deg(self, value: float | str | None) -> None:
+        ...
     @property
     def tracking(self) -> str:
         """
         How the controller couples the array to the bank. One of "MPPT", "PWM".
         """
     @tracking.setter
-    def tracking(self, value: str | None) -> None: ...
+    def tracking(self, value: str | None) -> None:
+        ...
     @property
     def turning(self) -> bool:
         """
         On a vehicle whose heading is not known.
         """
     @turning.setter
-    def turning(self, value: bool | None) -> None: ...
+    def turning(self, value: bool | None) -> None:
+        ...
     @property
     def vmp_v(self) -> float | None:
         """
         Voltage at its peak power at 25 °C. [V]
         """
     @vmp_v.setter
-    def vmp_v(self, value: float | str | None) -> None: ...
+    def vmp_v(self, value: float | str | None) -> None:
+        ...
     @property
     def voc_per_k(self) -> float:
         """
         Change of open-circuit voltage per kelvin. [%/K]
         """
     @voc_per_k.setter
-    def voc_per_k(self, value: float | str | None) -> None: ...
+    def voc_per_k(self, value: float | str | None) -> None:
+        ...
     @property
     def voc_v(self) -> float | None:
         """
         Open-circuit voltage of the array at 25 °C. [V]
         """
     @voc_v.setter
-    def voc_v(self, value: float | str | None) -> None: ...
+    def voc_v(self, value: float | str | None) -> None:
+        ...
     @property
     def voltage_coefficient(self) -> str:
         """
         Change of open-circuit voltage per kelvin. [%/K]
         """
     @voltage_coefficient.setter
-    def voltage_coefficient(self, value: float | str | None) -> None: ...
+    def voltage_coefficient(self, value: float | str | None) -> None:
+        ...
     @property
-    def where(*args, **kwargs):
+    def where(self) -> Span:
         """
-        (self) -> Span
-
         Its place in the file.
         """
-
 class Compartment:
     """
     An air space that gear, bank or runs sit in.
-
+    
     Parameters
     ----------
     name : str
@@ -4022,55 +3640,23 @@ class Compartment:
     temp_max, temp_max_c : float, default '45 °C'
         Limit of the air for what sits in it. [°C]
     """
-
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
-    record_kind: typing.ClassVar[str] = "compartment"
-    def __copy__(self) -> Compartment: ...
-    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Compartment: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __init__(
-        self,
-        *,
-        name: str,
-        conductance: float | str | None = None,
-        conductance_w_per_k: float | str | None = None,
-        note: str | None = None,
-        heat_capacity: float | str | None = None,
-        heat_capacity_j_per_k: float | str | None = None,
-        solar_gain: float | str | None = None,
-        solar_gain_w: float | str | None = None,
-        neighbour: str | None = None,
-        neighbour_conductance: float | str | None = None,
-        neighbour_w_per_k: float | str | None = None,
-        held: float | str | None = None,
-        held_c: float | str | None = None,
-        temp_max: float | str | None = None,
-        temp_max_c: float | str | None = None,
-    ) -> None: ...
-    def __repr__(self) -> str: ...
+    record_kind: typing.ClassVar[str] = 'compartment'
+    def __copy__(self) -> Compartment:
+        ...
+    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Compartment:
+        ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __init__(self, *, name: str, conductance: float | str | None = None, conductance_w_per_k: float | str | None = None, note: str | None = None, heat_capacity: float | str | None = None, heat_capacity_j_per_k: float | str | None = None, solar_gain: float | str | None = None, solar_gain_w: float | str | None = None, neighbour: str | None = None, neighbour_conductance: float | str | None = None, neighbour_w_per_k: float | str | None = None, held: float | str | None = None, held_c: float | str | None = None, temp_max: float | str | None = None, temp_max_c: float | str | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
         """
-    def replace(
-        self,
-        *,
-        name: str,
-        conductance: float | str | None = None,
-        conductance_w_per_k: float | str | None = None,
-        note: str | None = None,
-        heat_capacity: float | str | None = None,
-        heat_capacity_j_per_k: float | str | None = None,
-        solar_gain: float | str | None = None,
-        solar_gain_w: float | str | None = None,
-        neighbour: str | None = None,
-        neighbour_conductance: float | str | None = None,
-        neighbour_w_per_k: float | str | None = None,
-        held: float | str | None = None,
-        held_c: float | str | None = None,
-        temp_max: float | str | None = None,
-        temp_max_c: float | str | None = None,
-    ) -> Compartment:
+    def replace(self, *, name: str | None = None, conductance: float | str | None = None, conductance_w_per_k: float | str | None = None, note: str | None = None, heat_capacity: float | str | None = None, heat_capacity_j_per_k: float | str | None = None, solar_gain: float | str | None = None, solar_gain_w: float | str | None = None, neighbour: str | None = None, neighbour_conductance: float | str | None = None, neighbour_w_per_k: float | str | None = None, held: float | str | None = None, held_c: float | str | None = None, temp_max: float | str | None = None, temp_max_c: float | str | None = None) -> Compartment:
         """
         A copy with some fields changed.
         """
@@ -4084,117 +3670,129 @@ class Compartment:
         Heat through its walls to outside, area times transmittance. [W/K]
         """
     @conductance.setter
-    def conductance(self, value: float | str) -> None: ...
+    def conductance(self, value: float | str) -> None:
+        ...
     @property
     def conductance_w_per_k(self) -> float:
         """
         Heat through its walls to outside, area times transmittance. [W/K]
         """
     @conductance_w_per_k.setter
-    def conductance_w_per_k(self, value: float | str) -> None: ...
+    def conductance_w_per_k(self, value: float | str) -> None:
+        ...
     @property
     def heat_capacity(self) -> str:
         """
         Of the air, the gear and the inner walls. [J/K]
         """
     @heat_capacity.setter
-    def heat_capacity(self, value: float | str | None) -> None: ...
+    def heat_capacity(self, value: float | str | None) -> None:
+        ...
     @property
     def heat_capacity_j_per_k(self) -> float:
         """
         Of the air, the gear and the inner walls. [J/K]
         """
     @heat_capacity_j_per_k.setter
-    def heat_capacity_j_per_k(self, value: float | str | None) -> None: ...
+    def heat_capacity_j_per_k(self, value: float | str | None) -> None:
+        ...
     @property
     def held(self) -> str | None:
         """
         Temperature at which it is held; a heated or cooled room. [°C]
         """
     @held.setter
-    def held(self, value: float | str | None) -> None: ...
+    def held(self, value: float | str | None) -> None:
+        ...
     @property
     def held_c(self) -> float | None:
         """
         Temperature at which it is held; a heated or cooled room. [°C]
         """
     @held_c.setter
-    def held_c(self, value: float | str | None) -> None: ...
+    def held_c(self, value: float | str | None) -> None:
+        ...
     @property
     def name(self) -> str:
         """
         Name used by what sits in it.
         """
     @name.setter
-    def name(self, value: str) -> None: ...
+    def name(self, value: str) -> None:
+        ...
     @property
     def neighbour(self) -> str:
         """
         Compartment behind a common wall.
         """
     @neighbour.setter
-    def neighbour(self, value: str | None) -> None: ...
+    def neighbour(self, value: str | None) -> None:
+        ...
     @property
     def neighbour_conductance(self) -> str:
         """
         Heat through that wall. [W/K]
         """
     @neighbour_conductance.setter
-    def neighbour_conductance(self, value: float | str | None) -> None: ...
+    def neighbour_conductance(self, value: float | str | None) -> None:
+        ...
     @property
     def neighbour_w_per_k(self) -> float:
         """
         Heat through that wall. [W/K]
         """
     @neighbour_w_per_k.setter
-    def neighbour_w_per_k(self, value: float | str | None) -> None: ...
+    def neighbour_w_per_k(self, value: float | str | None) -> None:
+        ...
     @property
     def note(self) -> str:
         """
         Anything worth keeping with it.
         """
     @note.setter
-    def note(self, value: str | None) -> None: ...
+    def note(self, value: str | None) -> None:
+        ...
     @property
     def solar_gain(self) -> str:
         """
         Heat from the sun on its walls at 1000 W/m² on the horizontal. [W]
         """
     @solar_gain.setter
-    def solar_gain(self, value: float | str | None) -> None: ...
+    def solar_gain(self, value: float | str | None) -> None:
+        ...
     @property
     def solar_gain_w(self) -> float:
         """
         Heat from the sun on its walls at 1000 W/m² on the horizontal. [W]
         """
     @solar_gain_w.setter
-    def solar_gain_w(self, value: float | str | None) -> None: ...
+    def solar_gain_w(self, value: float | str | None) -> None:
+        ...
     @property
     def temp_max(self) -> str:
         """
         Limit of the air for what sits in it. [°C]
         """
     @temp_max.setter
-    def temp_max(self, value: float | str | None) -> None: ...
+    def temp_max(self, value: float | str | None) -> None:
+        ...
     @property
     def temp_max_c(self) -> float:
         """
         Limit of the air for what sits in it. [°C]
         """
     @temp_max_c.setter
-    def temp_max_c(self, value: float | str | None) -> None: ...
+    def temp_max_c(self, value: float | str | None) -> None:
+        ...
     @property
-    def where(*args, **kwargs):
+    def where(self) -> Span:
         """
-        (self) -> Span
-
         Its place in the file.
         """
-
 class Price:
     """
     What a metre of one conductor costs, for the objective "cost".
-
+    
     Parameters
     ----------
     size : ConductorSize
@@ -4202,31 +3800,23 @@ class Price:
     per_metre, per_m : float
         Money per metre, any currency.
     """
-
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
-    record_kind: typing.ClassVar[str] = "price"
-    def __copy__(self) -> Price: ...
-    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Price: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __init__(
-        self,
-        *,
-        size: str | ConductorSize,
-        per_metre: float | str | None = None,
-        per_m: float | str | None = None,
-    ) -> None: ...
-    def __repr__(self) -> str: ...
+    record_kind: typing.ClassVar[str] = 'price'
+    def __copy__(self) -> Price:
+        ...
+    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Price:
+        ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __init__(self, *, size: str | ConductorSize, per_metre: float | str | None = None, per_m: float | str | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
         """
-    def replace(
-        self,
-        *,
-        size: str | ConductorSize,
-        per_metre: float | str | None = None,
-        per_m: float | str | None = None,
-    ) -> Price:
+    def replace(self, *, size: str | ConductorSize | None = None, per_metre: float | str | None = None, per_m: float | str | None = None) -> Price:
         """
         A copy with some fields changed.
         """
@@ -4240,33 +3830,33 @@ class Price:
         Money per metre, any currency.
         """
     @per_m.setter
-    def per_m(self, value: float | str) -> None: ...
+    def per_m(self, value: float | str) -> None:
+        ...
     @property
     def per_metre(self) -> str:
         """
         Money per metre, any currency.
         """
     @per_metre.setter
-    def per_metre(self, value: float | str) -> None: ...
+    def per_metre(self, value: float | str) -> None:
+        ...
     @property
     def size(self) -> ConductorSize:
         """
         Conductor size.
         """
     @size.setter
-    def size(self, value: str | ConductorSize) -> None: ...
+    def size(self, value: str | ConductorSize) -> None:
+        ...
     @property
-    def where(*args, **kwargs):
+    def where(self) -> Span:
         """
-        (self) -> Span
-
         Its place in the file.
         """
-
 class Case:
     """
     One operating condition in which the whole system is examined.
-
+    
     Parameters
     ----------
     name : str
@@ -4286,43 +3876,23 @@ class Case:
     off : tuple[str, ...], default ()
         Loads, converters and chargers that are switched off.
     """
-
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
-    record_kind: typing.ClassVar[str] = "case"
-    def __copy__(self) -> Case: ...
-    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Case: ...
-    def __eq__(self, other: object) -> bool: ...
-    def __init__(
-        self,
-        *,
-        name: str,
-        note: str | None = None,
-        bank: str | None = None,
-        demand: str | None = None,
-        ambient: str | None = None,
-        charge: float | str | None = None,
-        temp: float | str | None = None,
-        temp_c: float | str | None = None,
-        off: collections.abc.Iterable[str] | None = None,
-    ) -> None: ...
-    def __repr__(self) -> str: ...
+    record_kind: typing.ClassVar[str] = 'case'
+    def __copy__(self) -> Case:
+        ...
+    def __deepcopy__(self, memo: dict[int, typing.Any]) -> Case:
+        ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __init__(self, *, name: str, note: str | None = None, bank: str | None = None, demand: str | None = None, ambient: str | None = None, charge: float | str | None = None, temp: float | str | None = None, temp_c: float | str | None = None, off: collections.abc.Iterable[str] | None = None) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
         """
-    def replace(
-        self,
-        *,
-        name: str,
-        note: str | None = None,
-        bank: str | None = None,
-        demand: str | None = None,
-        ambient: str | None = None,
-        charge: float | str | None = None,
-        temp: float | str | None = None,
-        temp_c: float | str | None = None,
-        off: collections.abc.Iterable[str] | None = None,
-    ) -> Case:
+    def replace(self, *, name: str | None = None, note: str | None = None, bank: str | None = None, demand: str | None = None, ambient: str | None = None, charge: float | str | None = None, temp: float | str | None = None, temp_c: float | str | None = None, off: collections.abc.Iterable[str] | None = None) -> Case:
         """
         A copy with some fields changed.
         """
@@ -4336,81 +3906,88 @@ class Case:
         Outside air: the site's cold, mild or hot. One of "cold", "mild", "hot".
         """
     @ambient.setter
-    def ambient(self, value: str | None) -> None: ...
+    def ambient(self, value: str | None) -> None:
+        ...
     @property
     def bank(self) -> str:
         """
         State of the bank. One of "low", "rest", "charging".
         """
     @bank.setter
-    def bank(self, value: str | None) -> None: ...
+    def bank(self, value: str | None) -> None:
+        ...
     @property
     def charge(self) -> float | None:
         """
         State of charge, instead of the bank's own for this state. [%]
         """
     @charge.setter
-    def charge(self, value: float | str | None) -> None: ...
+    def charge(self, value: float | str | None) -> None:
+        ...
     @property
     def demand(self) -> str:
         """
         What the loads draw. One of "rest", "typical", "peak".
         """
     @demand.setter
-    def demand(self, value: str | None) -> None: ...
+    def demand(self, value: str | None) -> None:
+        ...
     @property
     def name(self) -> str:
         """
         Short name, used in findings.
         """
     @name.setter
-    def name(self, value: str) -> None: ...
+    def name(self, value: str) -> None:
+        ...
     @property
     def note(self) -> str:
         """
         Anything worth keeping with it.
         """
     @note.setter
-    def note(self, value: str | None) -> None: ...
+    def note(self, value: str | None) -> None:
+        ...
     @property
     def off(self) -> tuple[str, ...]:
         """
         Loads, converters and chargers that are switched off.
         """
     @off.setter
-    def off(self, value: collections.abc.Iterable[str] | None) -> None: ...
+    def off(self, value: collections.abc.Iterable[str] | None) -> None:
+        ...
     @property
     def temp(self) -> str | None:
         """
         Outside air, instead of the site's. [°C]
         """
     @temp.setter
-    def temp(self, value: float | str | None) -> None: ...
+    def temp(self, value: float | str | None) -> None:
+        ...
     @property
     def temp_c(self) -> float | None:
         """
         Outside air, instead of the site's. [°C]
         """
     @temp_c.setter
-    def temp_c(self, value: float | str | None) -> None: ...
+    def temp_c(self, value: float | str | None) -> None:
+        ...
     @property
-    def where(*args, **kwargs):
+    def where(self) -> Span:
         """
-        (self) -> Span
-
         Its place in the file.
         """
-
 class SystemData:
     """
     The C++ side of nightbus.System, made anew for each computation.
     """
-
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
     note: str
     title: str
-    def __eq__(self, other: object) -> bool: ...
-    def __init__(self) -> None: ...
+    def __eq__(self, other: object) -> bool:
+        ...
+    def __init__(self) -> None:
+        ...
     def append(self, record: typing.Any) -> None:
         """
         Adds a record; site and rules are replaced.
@@ -4420,15 +3997,15 @@ class SystemData:
         Copies of the records of one kind.
         """
     @property
-    def format(self) -> int: ...
+    def format(self) -> int:
+        ...
     @format.setter
-    def format(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> None: ...
-
+    def format(self, arg0: typing.SupportsInt | typing.SupportsIndex) -> None:
+        ...
 class ParameterKind(enum.Enum):
     """
     A number that may change between solves.
     """
-
     AMBIENT_C = ...
     CEILING_V = ...
     CONDUCTANCE_S = ...
@@ -4444,12 +4021,10 @@ class ParameterKind(enum.Enum):
     SCALE = ...
     SET_POINT_V = ...
     STANDBY_W = ...
-
 class QuantityKind(enum.Enum):
     """
     What can be read from a solved scenario.
     """
-
     CURRENT_A = ...
     LOSS_W = ...
     NODE_V = ...
@@ -4461,592 +4036,568 @@ class QuantityKind(enum.Enum):
     TEMP_C = ...
     TOTAL_LOSS_W = ...
     VOLTAGE_V = ...
-
 class SolveStatus(enum.IntEnum):
     """
     What a network says of itself.
     """
-
     COLLAPSED = ...
     INVALID = ...
     NOT_CONVERGED = ...
     NO_CONSISTENT_STATE = ...
     SHORT_CIRCUIT = ...
     SOLVED = ...
-
 class ConverterTopology(enum.Enum):
     """
     Which way a converter works.
     """
-
     BOOST = ...
     BUCK = ...
     BUCK_BOOST = ...
-
 class NetworkPoint:
     """
     One solved network; arrays by node or element number.
     """
     @property
-    def balance_w(self) -> float: ...
+    def balance_w(self) -> float:
+        ...
     @property
-    def careful(self) -> bool: ...
+    def careful(self) -> bool:
+        ...
     @property
-    def collapse_multiplier(self) -> float: ...
+    def collapse_multiplier(self) -> float:
+        ...
     @property
-    def current_a(self) -> numpy.typing.NDArray[numpy.float64]: ...
+    def current_a(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
     @property
-    def iterations(self) -> int: ...
+    def iterations(self) -> int:
+        ...
     @property
-    def load_w(self) -> float: ...
+    def load_w(self) -> float:
+        ...
     @property
-    def loss_w(self) -> numpy.typing.NDArray[numpy.float64]: ...
+    def loss_w(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
     @property
-    def node_v(self) -> numpy.typing.NDArray[numpy.float64]: ...
+    def node_v(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
     @property
-    def on(self) -> numpy.typing.NDArray[numpy.uint8]: ...
+    def on(self) -> numpy.typing.NDArray[numpy.uint8]:
+        ...
     @property
-    def output_current_a(self) -> numpy.typing.NDArray[numpy.float64]: ...
+    def output_current_a(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
     @property
-    def output_voltage_v(self) -> numpy.typing.NDArray[numpy.float64]: ...
+    def output_voltage_v(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
     @property
-    def power_w(self) -> numpy.typing.NDArray[numpy.float64]: ...
+    def power_w(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
     @property
-    def residual_a(self) -> float: ...
+    def residual_a(self) -> float:
+        ...
     @property
-    def state_changes(self) -> int: ...
+    def state_changes(self) -> int:
+        ...
     @property
-    def states(self) -> list[str]: ...
+    def states(self) -> list[str]:
+        ...
     @property
-    def status(self) -> SolveStatus: ...
+    def status(self) -> SolveStatus:
+        ...
     @property
-    def supplied_w(self) -> float: ...
+    def supplied_w(self) -> float:
+        ...
     @property
-    def temp_c(self) -> numpy.typing.NDArray[numpy.float64]: ...
+    def temp_c(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
     @property
-    def total_loss_w(self) -> float: ...
+    def total_loss_w(self) -> float:
+        ...
     @property
-    def voltage_v(self) -> numpy.typing.NDArray[numpy.float64]: ...
-
+    def voltage_v(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
 class BatchResult:
     """
     Answers of a batch, one row for each scenario.
     """
     @property
-    def careful(self) -> int: ...
+    def careful(self) -> int:
+        ...
     @property
-    def failed(self) -> int: ...
+    def failed(self) -> int:
+        ...
     @property
-    def iterations(self) -> numpy.typing.NDArray[numpy.uint16]: ...
+    def iterations(self) -> numpy.typing.NDArray[numpy.uint16]:
+        ...
     @property
-    def lanes(self) -> int: ...
+    def lanes(self) -> int:
+        ...
     @property
-    def residual_a(self) -> numpy.typing.NDArray[numpy.float64]: ...
+    def residual_a(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
     @property
-    def solved(self) -> int: ...
+    def solved(self) -> int:
+        ...
     @property
     def status(self) -> numpy.typing.NDArray[numpy.uint8]:
         """
         SolveStatus of each scenario, as a number
         """
     @property
-    def threads(self) -> int: ...
+    def threads(self) -> int:
+        ...
     @property
     def values(self) -> numpy.typing.NDArray[numpy.float64]:
         """
         [scenario x quantity]
         """
-
 class MarginPoint:
     """
     Where growing loads meet a limit.
     """
     @property
-    def element(self) -> int: ...
+    def element(self) -> int:
+        ...
     @property
-    def multiplier(self) -> float: ...
+    def multiplier(self) -> float:
+        ...
     @property
-    def value(self) -> float: ...
-
+    def value(self) -> float:
+        ...
 class NetworkMargins:
     """
     Load multipliers to windows, limits and collapse.
     """
     @property
-    def collapse(self) -> MarginPoint | None: ...
+    def collapse(self) -> MarginPoint | None:
+        ...
     @property
-    def current(self) -> list[MarginPoint | None]: ...
+    def current(self) -> list[MarginPoint | None]:
+        ...
     @property
-    def first_current(self) -> MarginPoint | None: ...
+    def first_current(self) -> MarginPoint | None:
+        ...
     @property
-    def first_window(self) -> MarginPoint | None: ...
+    def first_window(self) -> MarginPoint | None:
+        ...
     @property
-    def status(self) -> SolveStatus: ...
-
-class CircuitBuilder:
-    """
-    Collects nodes and elements of a DC network by number; compile() makes a Circuit.
-    """
-    def __init__(self) -> None: ...
-    def add_charger(
-        self,
-        p: typing.SupportsInt | typing.SupportsIndex,
-        n: typing.SupportsInt | typing.SupportsIndex,
-        *,
-        ceiling_v: typing.SupportsFloat | typing.SupportsIndex,
-        current_limit_a: typing.SupportsFloat | typing.SupportsIndex = ...,
-        power_limit_w: typing.SupportsFloat | typing.SupportsIndex = ...,
-        resistance_ohm: typing.SupportsFloat | typing.SupportsIndex = 0.001,
-    ) -> int: ...
-    def add_conductor(
-        self,
-        a: typing.SupportsInt | typing.SupportsIndex,
-        b: typing.SupportsInt | typing.SupportsIndex,
-        *,
-        resistance_ohm: typing.SupportsFloat | typing.SupportsIndex,
-        temperature_coefficient: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        reference_c: typing.SupportsFloat | typing.SupportsIndex = 20.0,
-        ambient_c: typing.SupportsFloat | typing.SupportsIndex = 20.0,
-        kelvin_per_watt: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-    ) -> int: ...
-    def add_converter(
-        self,
-        in_p: typing.SupportsInt | typing.SupportsIndex,
-        in_n: typing.SupportsInt | typing.SupportsIndex,
-        out_p: typing.SupportsInt | typing.SupportsIndex,
-        out_n: typing.SupportsInt | typing.SupportsIndex,
-        *,
-        kind: ConverterTopology = ConverterTopology.BUCK_BOOST,
-        set_point_v: typing.SupportsFloat | typing.SupportsIndex,
-        output_resistance_ohm: typing.SupportsFloat | typing.SupportsIndex = 0.01,
-        current_limit_a: typing.SupportsFloat | typing.SupportsIndex = ...,
-        standby_w: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        loss_fraction: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        loss_per_watt: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        drop_out_v: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        minimum_input_v: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        off_below_v: typing.SupportsFloat | typing.SupportsIndex | None = None,
-        on_above_v: typing.SupportsFloat | typing.SupportsIndex | None = None,
-    ) -> int: ...
-    def add_diode(
-        self,
-        anode: typing.SupportsInt | typing.SupportsIndex,
-        cathode: typing.SupportsInt | typing.SupportsIndex,
-        *,
-        forward_v: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        resistance_ohm: typing.SupportsFloat | typing.SupportsIndex = 0.001,
-    ) -> int: ...
-    def add_load(
-        self,
-        p: typing.SupportsInt | typing.SupportsIndex,
-        n: typing.SupportsInt | typing.SupportsIndex,
-        *,
-        power_w: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        current_a: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        conductance_s: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        fan_a_per_v2: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        minimum_v: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-        scale: typing.SupportsFloat | typing.SupportsIndex = 1.0,
-        off_below_v: typing.SupportsFloat | typing.SupportsIndex | None = None,
-        on_above_v: typing.SupportsFloat | typing.SupportsIndex | None = None,
-    ) -> int: ...
-    def add_node(self) -> int: ...
-    def add_resistor(
-        self,
-        a: typing.SupportsInt | typing.SupportsIndex,
-        b: typing.SupportsInt | typing.SupportsIndex,
-        resistance_ohm: typing.SupportsFloat | typing.SupportsIndex,
-    ) -> int: ...
-    def add_source(
-        self,
-        p: typing.SupportsInt | typing.SupportsIndex,
-        n: typing.SupportsInt | typing.SupportsIndex,
-        *,
-        emf_v: typing.SupportsFloat | typing.SupportsIndex,
-        resistance_ohm: typing.SupportsFloat | typing.SupportsIndex = 0.0,
-    ) -> int: ...
-    def compile(self) -> ...: ...
-    def set_reference(self, node: typing.SupportsInt | typing.SupportsIndex) -> None: ...
-
+    def status(self) -> SolveStatus:
+        ...
 class Circuit:
     """
     A compiled network: solved many times, shared by threads.
     """
-    def fault_currents(
-        self,
-        points: collections.abc.Sequence[
-            tuple[
-                typing.SupportsInt | typing.SupportsIndex, typing.SupportsInt | typing.SupportsIndex
-            ]
-        ],
-        changes: collections.abc.Sequence[
-            tuple[
-                typing.SupportsInt | typing.SupportsIndex,
-                ParameterKind,
-                typing.SupportsFloat | typing.SupportsIndex,
-            ]
-        ] = [],
-    ) -> numpy.typing.NDArray[numpy.float64]:
+    def fault_currents(self, points: collections.abc.Sequence[tuple[typing.SupportsInt | typing.SupportsIndex, typing.SupportsInt | typing.SupportsIndex]], changes: collections.abc.Sequence[tuple[typing.SupportsInt | typing.SupportsIndex, ParameterKind, typing.SupportsFloat | typing.SupportsIndex]] = []) -> numpy.typing.NDArray[numpy.float64]:
         """
         Bolted fault current in A between each (p, n).
         """
-    def margins(
-        self,
-        changes: collections.abc.Sequence[
-            tuple[
-                typing.SupportsInt | typing.SupportsIndex,
-                ParameterKind,
-                typing.SupportsFloat | typing.SupportsIndex,
-            ]
-        ] = [],
-        *,
-        windows: collections.abc.Sequence[
-            tuple[
-                typing.SupportsInt | typing.SupportsIndex,
-                typing.SupportsFloat | typing.SupportsIndex,
-                typing.SupportsFloat | typing.SupportsIndex,
-            ]
-        ] = [],
-        limits: collections.abc.Sequence[
-            tuple[
-                typing.SupportsInt | typing.SupportsIndex,
-                typing.SupportsFloat | typing.SupportsIndex,
-            ]
-        ] = [],
-        largest: typing.SupportsFloat | typing.SupportsIndex = 100.0,
-    ) -> NetworkMargins:
+    def margins(self, changes: collections.abc.Sequence[tuple[typing.SupportsInt | typing.SupportsIndex, ParameterKind, typing.SupportsFloat | typing.SupportsIndex]] = [], *, windows: collections.abc.Sequence[tuple[typing.SupportsInt | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex]] = [], limits: collections.abc.Sequence[tuple[typing.SupportsInt | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex]] = [], largest: typing.SupportsFloat | typing.SupportsIndex = 100.0) -> NetworkMargins:
         """
         Load multipliers to the first window (element, low_v, high_v), each current limit
         (element, limit_a) and voltage collapse.
         """
-    def sensitivities(
-        self,
-        changes: collections.abc.Sequence[
-            tuple[
-                typing.SupportsInt | typing.SupportsIndex,
-                ParameterKind,
-                typing.SupportsFloat | typing.SupportsIndex,
-            ]
-        ] = [],
-        *,
-        quantities: collections.abc.Sequence[
-            tuple[QuantityKind, typing.SupportsInt | typing.SupportsIndex]
-        ],
-        with_respect_to: collections.abc.Sequence[
-            tuple[typing.SupportsInt | typing.SupportsIndex, ParameterKind]
-        ],
-    ) -> numpy.typing.NDArray[numpy.float64]:
+    def sensitivities(self, changes: collections.abc.Sequence[tuple[typing.SupportsInt | typing.SupportsIndex, ParameterKind, typing.SupportsFloat | typing.SupportsIndex]] = [], *, quantities: collections.abc.Sequence[tuple[QuantityKind, typing.SupportsInt | typing.SupportsIndex]], with_respect_to: collections.abc.Sequence[tuple[typing.SupportsInt | typing.SupportsIndex, ParameterKind]]) -> numpy.typing.NDArray[numpy.float64]:
         """
         d quantity / d parameter at the operating point, [quantity x parameter].
         """
-    def solve(
-        self,
-        changes: collections.abc.Sequence[
-            tuple[
-                typing.SupportsInt | typing.SupportsIndex,
-                ParameterKind,
-                typing.SupportsFloat | typing.SupportsIndex,
-            ]
-        ] = [],
-        *,
-        previous_on: collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex] = [],
-        hold_states: bool = False,
-    ) -> NetworkPoint:
+    def solve(self, changes: collections.abc.Sequence[tuple[typing.SupportsInt | typing.SupportsIndex, ParameterKind, typing.SupportsFloat | typing.SupportsIndex]] = [], *, previous_on: collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex] = [], hold_states: bool = False) -> NetworkPoint:
         """
         Solve once; `changes` are (element, kind, value).
         """
-    def solve_batch(
-        self,
-        parameters: collections.abc.Sequence[
-            tuple[typing.SupportsInt | typing.SupportsIndex, ParameterKind]
-        ],
-        table: typing.Annotated[numpy.typing.ArrayLike, numpy.float64],
-        quantities: collections.abc.Sequence[
-            tuple[QuantityKind, typing.SupportsInt | typing.SupportsIndex]
-        ],
-        *,
-        threads: typing.SupportsInt | typing.SupportsIndex = 1,
-        lanes: typing.SupportsInt | typing.SupportsIndex = 0,
-        previous_on: collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex] = [],
-        out: typing.Annotated[numpy.typing.ArrayLike, numpy.float64] | None = None,
-    ) -> BatchResult:
+    def solve_batch(self, parameters: collections.abc.Sequence[tuple[typing.SupportsInt | typing.SupportsIndex, ParameterKind]], table: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], quantities: collections.abc.Sequence[tuple[QuantityKind, typing.SupportsInt | typing.SupportsIndex]], *, threads: typing.SupportsInt | typing.SupportsIndex = 1, lanes: typing.SupportsInt | typing.SupportsIndex = 0, previous_on: collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex] = [], out: typing.Annotated[numpy.typing.ArrayLike, numpy.float64] | None = None) -> BatchResult:
         """
         Solve each row of `table` ([scenario x parameter], float64, any strides, not copied).
-
+        
         Equal to the plain loop over solve(), bit for bit, for any number of threads or lanes.
         """
     @property
-    def element_count(self) -> int: ...
+    def element_count(self) -> int:
+        ...
     @property
-    def node_count(self) -> int: ...
-
+    def node_count(self) -> int:
+        ...
+class CircuitBuilder:
+    """
+    Collects nodes and elements of a DC network by number; compile() makes a Circuit.
+    """
+    def __init__(self) -> None:
+        ...
+    def add_charger(self, p: typing.SupportsInt | typing.SupportsIndex, n: typing.SupportsInt | typing.SupportsIndex, *, ceiling_v: typing.SupportsFloat | typing.SupportsIndex, current_limit_a: typing.SupportsFloat | typing.SupportsIndex = ..., power_limit_w: typing.SupportsFloat | typing.SupportsIndex = ..., resistance_ohm: typing.SupportsFloat | typing.SupportsIndex = 0.001) -> int:
+        ...
+    def add_conductor(self, a: typing.SupportsInt | typing.SupportsIndex, b: typing.SupportsInt | typing.SupportsIndex, *, resistance_ohm: typing.SupportsFloat | typing.SupportsIndex, temperature_coefficient: typing.SupportsFloat | typing.SupportsIndex = 0.0, reference_c: typing.SupportsFloat | typing.SupportsIndex = 20.0, ambient_c: typing.SupportsFloat | typing.SupportsIndex = 20.0, kelvin_per_watt: typing.SupportsFloat | typing.SupportsIndex = 0.0) -> int:
+        ...
+    def add_converter(self, in_p: typing.SupportsInt | typing.SupportsIndex, in_n: typing.SupportsInt | typing.SupportsIndex, out_p: typing.SupportsInt | typing.SupportsIndex, out_n: typing.SupportsInt | typing.SupportsIndex, *, kind: ConverterTopology = ConverterTopology.BUCK_BOOST, set_point_v: typing.SupportsFloat | typing.SupportsIndex, output_resistance_ohm: typing.SupportsFloat | typing.SupportsIndex = 0.01, current_limit_a: typing.SupportsFloat | typing.SupportsIndex = ..., standby_w: typing.SupportsFloat | typing.SupportsIndex = 0.0, loss_fraction: typing.SupportsFloat | typing.SupportsIndex = 0.0, loss_per_watt: typing.SupportsFloat | typing.SupportsIndex = 0.0, drop_out_v: typing.SupportsFloat | typing.SupportsIndex = 0.0, minimum_input_v: typing.SupportsFloat | typing.SupportsIndex = 0.0, off_below_v: typing.SupportsFloat | typing.SupportsIndex | None = None, on_above_v: typing.SupportsFloat | typing.SupportsIndex | None = None) -> int:
+        ...
+    def add_diode(self, anode: typing.SupportsInt | typing.SupportsIndex, cathode: typing.SupportsInt | typing.SupportsIndex, *, forward_v: typing.SupportsFloat | typing.SupportsIndex = 0.0, resistance_ohm: typing.SupportsFloat | typing.SupportsIndex = 0.001) -> int:
+        ...
+    def add_load(self, p: typing.SupportsInt | typing.SupportsIndex, n: typing.SupportsInt | typing.SupportsIndex, *, power_w: typing.SupportsFloat | typing.SupportsIndex = 0.0, current_a: typing.SupportsFloat | typing.SupportsIndex = 0.0, conductance_s: typing.SupportsFloat | typing.SupportsIndex = 0.0, fan_a_per_v2: typing.SupportsFloat | typing.SupportsIndex = 0.0, minimum_v: typing.SupportsFloat | typing.SupportsIndex = 0.0, scale: typing.SupportsFloat | typing.SupportsIndex = 1.0, off_below_v: typing.SupportsFloat | typing.SupportsIndex | None = None, on_above_v: typing.SupportsFloat | typing.SupportsIndex | None = None) -> int:
+        ...
+    def add_node(self) -> int:
+        ...
+    def add_resistor(self, a: typing.SupportsInt | typing.SupportsIndex, b: typing.SupportsInt | typing.SupportsIndex, resistance_ohm: typing.SupportsFloat | typing.SupportsIndex) -> int:
+        ...
+    def add_source(self, p: typing.SupportsInt | typing.SupportsIndex, n: typing.SupportsInt | typing.SupportsIndex, *, emf_v: typing.SupportsFloat | typing.SupportsIndex, resistance_ohm: typing.SupportsFloat | typing.SupportsIndex = 0.0) -> int:
+        ...
+    def compile(self) -> Circuit:
+        ...
+    def set_reference(self, node: typing.SupportsInt | typing.SupportsIndex) -> None:
+        ...
 class RunResult:
     """
     One run in one case.
     """
     @property
-    def ambient_c(self) -> float: ...
+    def ambient_c(self) -> float:
+        ...
     @property
-    def conductor_c(self) -> float: ...
+    def conductor_c(self) -> float:
+        ...
     @property
-    def conductor_loss_w(self) -> float: ...
+    def conductor_loss_w(self) -> float:
+        ...
     @property
-    def current_a(self) -> float: ...
+    def current_a(self) -> float:
+        ...
     @property
-    def drop_ratio(self) -> float: ...
+    def drop_ratio(self) -> float:
+        ...
     @property
-    def drop_v(self) -> float: ...
+    def drop_v(self) -> float:
+        ...
     @property
-    def loss_w(self) -> float: ...
+    def loss_w(self) -> float:
+        ...
     @property
-    def negative_drop_v(self) -> float: ...
+    def negative_drop_v(self) -> float:
+        ...
     @property
-    def positive_drop_v(self) -> float: ...
+    def positive_drop_v(self) -> float:
+        ...
     @property
-    def return_current_a(self) -> float: ...
-
+    def return_current_a(self) -> float:
+        ...
 class LoadResult:
     """
     One load, fan or PoE device in one case.
     """
     @property
-    def above_low_v(self) -> float | None: ...
+    def above_low_v(self) -> float | None:
+        ...
     @property
-    def below_high_v(self) -> float | None: ...
+    def below_high_v(self) -> float | None:
+        ...
     @property
-    def current_a(self) -> float: ...
+    def current_a(self) -> float:
+        ...
     @property
-    def drop_ratio(self) -> float: ...
+    def drop_ratio(self) -> float:
+        ...
     @property
-    def drop_v(self) -> float: ...
+    def drop_v(self) -> float:
+        ...
     @property
-    def power_w(self) -> float: ...
+    def power_w(self) -> float:
+        ...
     @property
-    def running(self) -> bool: ...
+    def running(self) -> bool:
+        ...
     @property
-    def state(self) -> str: ...
+    def state(self) -> str:
+        ...
     @property
-    def voltage_v(self) -> float: ...
-
+    def voltage_v(self) -> float:
+        ...
 class ConverterResult:
     """
     One converter in one case.
     """
     @property
-    def above_low_v(self) -> float | None: ...
+    def above_low_v(self) -> float | None:
+        ...
     @property
-    def below_high_v(self) -> float | None: ...
+    def below_high_v(self) -> float | None:
+        ...
     @property
-    def drop_ratio(self) -> float: ...
+    def drop_ratio(self) -> float:
+        ...
     @property
-    def drop_v(self) -> float: ...
+    def drop_v(self) -> float:
+        ...
     @property
-    def input_a(self) -> float: ...
+    def input_a(self) -> float:
+        ...
     @property
-    def input_v(self) -> float: ...
+    def input_v(self) -> float:
+        ...
     @property
-    def input_w(self) -> float: ...
+    def input_w(self) -> float:
+        ...
     @property
-    def load_ratio(self) -> float: ...
+    def load_ratio(self) -> float:
+        ...
     @property
-    def loss_w(self) -> float: ...
+    def loss_w(self) -> float:
+        ...
     @property
-    def output_a(self) -> float: ...
+    def output_a(self) -> float:
+        ...
     @property
-    def output_v(self) -> float: ...
+    def output_v(self) -> float:
+        ...
     @property
-    def output_w(self) -> float: ...
+    def output_w(self) -> float:
+        ...
     @property
-    def state(self) -> str: ...
-
+    def state(self) -> str:
+        ...
 class PoeResult:
     """
     One PoE link in one case.
     """
     @property
-    def cable_loss_w(self) -> float: ...
+    def cable_loss_w(self) -> float:
+        ...
     @property
-    def device(self) -> LoadResult: ...
+    def device(self) -> LoadResult:
+        ...
     @property
-    def loop_ohm(self) -> float: ...
+    def loop_ohm(self) -> float:
+        ...
     @property
-    def port_a(self) -> float: ...
+    def port_a(self) -> float:
+        ...
     @property
-    def port_v(self) -> float: ...
+    def port_v(self) -> float:
+        ...
     @property
-    def port_w(self) -> float: ...
-
+    def port_w(self) -> float:
+        ...
 class BankResult:
     """
     One bank in one case; current is out of it.
     """
     @property
-    def current_a(self) -> float: ...
+    def current_a(self) -> float:
+        ...
     @property
-    def emf_v(self) -> float: ...
+    def emf_v(self) -> float:
+        ...
     @property
-    def loss_w(self) -> float: ...
+    def loss_w(self) -> float:
+        ...
     @property
-    def voltage_v(self) -> float: ...
-
+    def voltage_v(self) -> float:
+        ...
 class ChargerResult:
     """
     One charger or array controller.
     """
     @property
-    def current_a(self) -> float: ...
+    def current_a(self) -> float:
+        ...
     @property
-    def power_w(self) -> float: ...
+    def power_w(self) -> float:
+        ...
     @property
-    def state(self) -> str: ...
+    def state(self) -> str:
+        ...
     @property
-    def voltage_v(self) -> float: ...
-
+    def voltage_v(self) -> float:
+        ...
 class Balance:
     """
     What every solved case must close.
     """
     @property
-    def gap_w(self) -> float: ...
+    def gap_w(self) -> float:
+        ...
     @property
-    def load_w(self) -> float: ...
+    def load_w(self) -> float:
+        ...
     @property
-    def loss_w(self) -> float: ...
+    def loss_w(self) -> float:
+        ...
     @property
-    def node_residual_a(self) -> float: ...
+    def node_residual_a(self) -> float:
+        ...
     @property
-    def supplied_w(self) -> float: ...
-
+    def supplied_w(self) -> float:
+        ...
 class CaseMargins:
     """
     How far from the edge, every load alike.
     """
     @property
-    def collapse_device(self) -> str: ...
+    def collapse_device(self) -> str:
+        ...
     @property
-    def collapse_multiplier(self) -> float | None: ...
+    def collapse_multiplier(self) -> float | None:
+        ...
     @property
-    def first_window_device(self) -> str: ...
+    def first_window_device(self) -> str:
+        ...
     @property
-    def first_window_multiplier(self) -> float | None: ...
+    def first_window_multiplier(self) -> float | None:
+        ...
     @property
-    def first_window_v(self) -> float: ...
-
+    def first_window_v(self) -> float:
+        ...
 class BankInputs:
     """
     What a case takes for one bank.
     """
     @property
-    def basis(self) -> str: ...
+    def basis(self) -> str:
+        ...
     @property
-    def charge(self) -> float: ...
+    def charge(self) -> float:
+        ...
     @property
-    def emf_v(self) -> float: ...
+    def emf_v(self) -> float:
+        ...
     @property
-    def held_v(self) -> float | None: ...
+    def held_v(self) -> float | None:
+        ...
     @property
-    def resistance_ohm(self) -> float: ...
+    def resistance_ohm(self) -> float:
+        ...
     @property
-    def temp_c(self) -> float: ...
-
+    def temp_c(self) -> float:
+        ...
 class CaseInputs:
     """
     The numbers a case stands for.
     """
     @property
-    def banks(self) -> list[BankInputs]: ...
+    def banks(self) -> list[BankInputs]:
+        ...
     @property
-    def charging(self) -> bool: ...
+    def charging(self) -> bool:
+        ...
     @property
-    def compartment_c(self) -> list[float]: ...
+    def compartment_c(self) -> list[float]:
+        ...
     @property
-    def fan_step(self) -> list[int]: ...
+    def fan_step(self) -> list[int]:
+        ...
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        ...
     @property
-    def off(self) -> list[str]: ...
+    def off(self) -> list[str]:
+        ...
     @property
-    def outside_c(self) -> float: ...
+    def outside_c(self) -> float:
+        ...
     @property
-    def run_ambient_c(self) -> list[float]: ...
-
+    def run_ambient_c(self) -> list[float]:
+        ...
 class CaseResult:
     """
     The whole system in one case.
     """
-    def __repr__(self) -> str: ...
+    def __repr__(self) -> str:
+        ...
     @property
-    def arrays(self) -> list[ChargerResult]: ...
+    def arrays(self) -> list[ChargerResult]:
+        ...
     @property
-    def balance(self) -> Balance: ...
+    def balance(self) -> Balance:
+        ...
     @property
-    def banks(self) -> list[BankResult]: ...
+    def banks(self) -> list[BankResult]:
+        ...
     @property
-    def chargers(self) -> list[ChargerResult]: ...
+    def chargers(self) -> list[ChargerResult]:
+        ...
     @property
-    def collapse_multiplier(self) -> float: ...
+    def collapse_multiplier(self) -> float:
+        ...
     @property
-    def converters(self) -> list[ConverterResult]: ...
+    def converters(self) -> list[ConverterResult]:
+        ...
     @property
-    def fans(self) -> list[LoadResult]: ...
+    def fans(self) -> list[LoadResult]:
+        ...
     @property
-    def inputs(self) -> CaseInputs: ...
+    def inputs(self) -> CaseInputs:
+        ...
     @property
-    def iterations(self) -> int: ...
+    def iterations(self) -> int:
+        ...
     @property
-    def loads(self) -> list[LoadResult]: ...
+    def loads(self) -> list[LoadResult]:
+        ...
     @property
-    def loop(self) -> list[str]: ...
+    def loop(self) -> list[str]:
+        ...
     @property
-    def margins(self) -> CaseMargins | None: ...
+    def margins(self) -> CaseMargins | None:
+        ...
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        ...
     @property
-    def ok(self) -> bool: ...
+    def ok(self) -> bool:
+        ...
     @property
-    def poe_links(self) -> list[PoeResult]: ...
+    def poe_links(self) -> list[PoeResult]:
+        ...
     @property
-    def runs(self) -> list[RunResult]: ...
+    def runs(self) -> list[RunResult]:
+        ...
     @property
-    def sentence(self) -> str: ...
+    def sentence(self) -> str:
+        ...
     @property
-    def softened(self) -> bool: ...
+    def softened(self) -> bool:
+        ...
     @property
-    def status(self) -> str: ...
-
+    def status(self) -> str:
+        ...
 class DeviceKind(enum.Enum):
     """
     Fuse or breaker.
     """
-
     breaker = ...
     fuse = ...
-
 class Verdict:
     """
     One check of one candidate, in the case that governs it.
     """
-    def __repr__(self) -> str: ...
+    def __repr__(self) -> str:
+        ...
     @property
-    def at_least(self) -> bool: ...
+    def at_least(self) -> bool:
+        ...
     @property
-    def case_name(self) -> str: ...
+    def case_name(self) -> str:
+        ...
     @property
-    def code(self) -> str: ...
+    def code(self) -> str:
+        ...
     @property
-    def detail(self) -> str: ...
+    def detail(self) -> str:
+        ...
     @property
-    def dimension(self) -> Dimension: ...
+    def dimension(self) -> Dimension:
+        ...
     @property
-    def limit(self) -> float | None: ...
+    def limit(self) -> float | None:
+        ...
     @property
-    def passed(self) -> bool: ...
+    def passed(self) -> bool:
+        ...
     @property
-    def rejects(self) -> bool: ...
+    def rejects(self) -> bool:
+        ...
     @property
-    def rule(self) -> str: ...
+    def rule(self) -> str:
+        ...
     @property
-    def severity(self) -> Severity: ...
+    def severity(self) -> Severity:
+        ...
     @property
     def title(self) -> str:
         """
@@ -5058,250 +4609,332 @@ class Verdict:
         Share of the limit used; 1 is the limit.
         """
     @property
-    def value(self) -> float | None: ...
-
+    def value(self) -> float | None:
+        ...
 class Device:
     """
     An overcurrent device of a form and rating that is made.
     """
-    def __init__(
-        self,
-        form: str,
-        rating_a: typing.SupportsFloat | typing.SupportsIndex,
-        kind: DeviceKind = DeviceKind.fuse,
-    ) -> None: ...
-    def __repr__(self) -> str: ...
+    def __init__(self, form: str, rating_a: typing.SupportsFloat | typing.SupportsIndex, kind: DeviceKind = DeviceKind.fuse) -> None:
+        ...
+    def __repr__(self) -> str:
+        ...
     @property
-    def form(self) -> str: ...
+    def form(self) -> str:
+        ...
     @property
-    def given(self) -> bool: ...
+    def given(self) -> bool:
+        ...
     @property
-    def kind(self) -> DeviceKind: ...
+    def kind(self) -> DeviceKind:
+        ...
     @property
-    def rating_a(self) -> float: ...
+    def rating_a(self) -> float:
+        ...
     @property
-    def resistance_ohm(self) -> float: ...
-
+    def resistance_ohm(self) -> float:
+        ...
 class Candidate:
     """
     One size with its best device and every check.
     """
-    def __repr__(self) -> str: ...
+    def __repr__(self) -> str:
+        ...
     @property
-    def area_mm2(self) -> float: ...
+    def area_mm2(self) -> float:
+        ...
     @property
-    def checks(self) -> list[Verdict]: ...
+    def checks(self) -> list[Verdict]:
+        ...
     @property
-    def cost(self) -> float: ...
+    def cost(self) -> float:
+        ...
     @property
-    def device(self) -> Device | None: ...
+    def device(self) -> Device | None:
+        ...
     @property
-    def failed(self) -> int | None: ...
+    def failed(self) -> int | None:
+        ...
     @property
-    def feasible(self) -> bool: ...
+    def feasible(self) -> bool:
+        ...
     @property
-    def first_failure(self) -> Verdict: ...
+    def first_failure(self) -> Verdict | None:
+        ...
     @property
-    def metal_kg(self) -> float: ...
+    def metal_kg(self) -> float:
+        ...
     @property
-    def return_size(self) -> ConductorSize | None: ...
+    def return_size(self) -> ConductorSize | None:
+        ...
     @property
-    def size(self) -> ConductorSize: ...
-
+    def size(self) -> ConductorSize:
+        ...
 class DeviceNeed:
     """
     What the device of a run must be able to do.
     """
     @property
-    def at_far_end(self) -> bool: ...
+    def at_far_end(self) -> bool:
+        ...
     @property
-    def holder_a(self) -> float: ...
+    def holder_a(self) -> float:
+        ...
     @property
-    def interrupt_a(self) -> float: ...
+    def interrupt_a(self) -> float:
+        ...
     @property
-    def interrupt_v(self) -> float: ...
+    def interrupt_v(self) -> float:
+        ...
     @property
-    def least_fault_a(self) -> float: ...
+    def least_fault_a(self) -> float:
+        ...
     @property
-    def opens_in_s(self) -> float | None: ...
+    def opens_in_s(self) -> float | None:
+        ...
     @property
-    def prospective_a(self) -> float: ...
+    def prospective_a(self) -> float:
+        ...
     @property
-    def switch_v(self) -> float: ...
+    def switch_v(self) -> float:
+        ...
     @property
-    def within_m(self) -> float | None: ...
-
+    def within_m(self) -> float | None:
+        ...
 class RunPlan:
     """
     Conductor and device of one run, and why.
     """
-    def __repr__(self) -> str: ...
+    def __repr__(self) -> str:
+        ...
     @property
-    def ampacity_a(self) -> float: ...
+    def ampacity_a(self) -> float:
+        ...
     @property
-    def ampacity_rule(self) -> str: ...
+    def ampacity_rule(self) -> str:
+        ...
     @property
-    def area_mm2(self) -> float: ...
+    def area_mm2(self) -> float:
+        ...
     @property
-    def candidates(self) -> list[Candidate]: ...
+    def candidates(self) -> list[Candidate]:
+        ...
     @property
-    def choice(self) -> Candidate:
+    def choice(self) -> Candidate | None:
         """
         None when candidates were not kept.
         """
     @property
-    def chosen(self) -> int: ...
+    def chosen(self) -> int:
+        ...
     @property
-    def conductor_c(self) -> float: ...
+    def conductor_c(self) -> float:
+        ...
     @property
-    def conductors(self) -> int: ...
+    def conductors(self) -> int:
+        ...
     @property
-    def cost(self) -> float: ...
+    def cost(self) -> float:
+        ...
     @property
-    def current_a(self) -> float: ...
+    def current_a(self) -> float:
+        ...
     @property
-    def current_case(self) -> str: ...
+    def current_case(self) -> str:
+        ...
     @property
-    def device(self) -> Device | None: ...
+    def device(self) -> Device | None:
+        ...
     @property
-    def drop_v(self) -> float: ...
+    def drop_v(self) -> float:
+        ...
     @property
-    def family(self) -> str: ...
+    def family(self) -> str:
+        ...
     @property
-    def feasible(self) -> bool: ...
+    def feasible(self) -> bool:
+        ...
     @property
-    def governing_case(self) -> str: ...
+    def governing_case(self) -> str:
+        ...
     @property
-    def governing_code(self) -> str: ...
+    def governing_code(self) -> str:
+        ...
     @property
-    def governing_rule(self) -> str: ...
+    def governing_rule(self) -> str:
+        ...
     @property
-    def index(self) -> int: ...
+    def index(self) -> int:
+        ...
     @property
-    def length_m(self) -> float: ...
+    def length_m(self) -> float:
+        ...
     @property
-    def loss_w(self) -> float: ...
+    def loss_w(self) -> float:
+        ...
     @property
-    def metal_kg(self) -> float: ...
+    def metal_kg(self) -> float:
+        ...
     @property
-    def need(self) -> DeviceNeed: ...
+    def need(self) -> DeviceNeed:
+        ...
     @property
-    def return_length_m(self) -> float: ...
+    def return_length_m(self) -> float:
+        ...
     @property
-    def return_size(self) -> ConductorSize | None: ...
+    def return_size(self) -> ConductorSize | None:
+        ...
     @property
-    def run(self) -> str: ...
+    def run(self) -> str:
+        ...
     @property
-    def size(self) -> ConductorSize: ...
+    def size(self) -> ConductorSize:
+        ...
     @property
-    def size_given(self) -> bool: ...
+    def size_given(self) -> bool:
+        ...
     @property
-    def spare(self) -> bool: ...
-
+    def spare(self) -> bool:
+        ...
 class EndVolts:
     """
     A device at the end of the tree, in its worst case.
     """
     @property
-    def drop_case(self) -> str: ...
+    def drop_case(self) -> str:
+        ...
     @property
-    def drop_class(self) -> str: ...
+    def drop_class(self) -> str:
+        ...
     @property
-    def drop_ratio(self) -> float: ...
+    def drop_ratio(self) -> float:
+        ...
     @property
-    def drop_v(self) -> float: ...
+    def drop_v(self) -> float:
+        ...
     @property
-    def kind(self) -> str: ...
+    def kind(self) -> str:
+        ...
     @property
-    def limit_ratio(self) -> float: ...
+    def limit_ratio(self) -> float:
+        ...
     @property
-    def lowest_case(self) -> str: ...
+    def lowest_case(self) -> str:
+        ...
     @property
-    def lowest_v(self) -> float: ...
+    def lowest_v(self) -> float:
+        ...
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        ...
     @property
-    def nominal_v(self) -> float: ...
+    def nominal_v(self) -> float:
+        ...
     @property
-    def passed(self) -> bool: ...
+    def passed(self) -> bool:
+        ...
     @property
-    def window_low_v(self) -> float | None: ...
-
+    def window_low_v(self) -> float | None:
+        ...
 class Optimality:
     """
     How good the choice is, with proof.
     """
     @property
-    def bound(self) -> float: ...
+    def bound(self) -> float:
+        ...
     @property
-    def branches(self) -> int: ...
+    def branches(self) -> int:
+        ...
     @property
-    def labels(self) -> int: ...
+    def labels(self) -> int:
+        ...
     @property
-    def note(self) -> str: ...
+    def note(self) -> str:
+        ...
     @property
-    def proven(self) -> bool: ...
+    def proven(self) -> bool:
+        ...
     @property
-    def rounds(self) -> int: ...
+    def rounds(self) -> int:
+        ...
     @property
-    def solves(self) -> int: ...
+    def solves(self) -> int:
+        ...
     @property
-    def value(self) -> float: ...
-
+    def value(self) -> float:
+        ...
 class SizeUp:
     """
     One size more on one run, everything else as planned.
     """
     @property
-    def device(self) -> str: ...
+    def device(self) -> str:
+        ...
     @property
-    def drop_gain_v(self) -> float: ...
+    def drop_gain_v(self) -> float:
+        ...
     @property
-    def from_(self) -> ConductorSize: ...
+    def from_(self) -> ConductorSize:
+        ...
     @property
-    def more_cost(self) -> float: ...
+    def more_cost(self) -> float:
+        ...
     @property
-    def more_kg(self) -> float: ...
+    def more_kg(self) -> float:
+        ...
     @property
-    def run(self) -> str: ...
+    def run(self) -> str:
+        ...
     @property
-    def saved_w(self) -> float: ...
+    def saved_w(self) -> float:
+        ...
     @property
-    def to(self) -> ConductorSize: ...
-
+    def to(self) -> ConductorSize:
+        ...
 class TradeOffPoint:
     """
     Drop limits all multiplied alike.
     """
     @property
-    def feasible(self) -> bool: ...
+    def feasible(self) -> bool:
+        ...
     @property
-    def limit_share(self) -> float: ...
+    def limit_share(self) -> float:
+        ...
     @property
-    def metal_kg(self) -> float: ...
+    def metal_kg(self) -> float:
+        ...
     @property
-    def value(self) -> float: ...
+    def value(self) -> float:
+        ...
     @property
-    def worst_drop_ratio(self) -> float: ...
-
+    def worst_drop_ratio(self) -> float:
+        ...
 class Change:
     """
     One thing to alter so that the system becomes feasible.
     """
-    def __str__(self) -> str: ...
+    def __str__(self) -> str:
+        ...
     @property
-    def amount(self) -> float: ...
+    def amount(self) -> float:
+        ...
     @property
-    def dimension(self) -> Dimension: ...
+    def dimension(self) -> Dimension:
+        ...
     @property
-    def from_(self) -> float: ...
+    def from_(self) -> float:
+        ...
     @property
-    def kind(self) -> str: ...
+    def kind(self) -> str:
+        ...
     @property
-    def run(self) -> str: ...
+    def run(self) -> str:
+        ...
     @property
-    def words(self) -> str: ...
-
+    def words(self) -> str:
+        ...
 class WiringPlan:
     """
     Every run, the devices, and the proof.
@@ -5311,244 +4944,366 @@ class WiringPlan:
         The plan of one run.
         """
     @property
-    def changes(self) -> list[Change]: ...
+    def changes(self) -> list[Change]:
+        ...
     @property
-    def cost(self) -> float: ...
+    def cost(self) -> float:
+        ...
     @property
-    def distinct_sizes(self) -> int: ...
+    def distinct_sizes(self) -> int:
+        ...
     @property
-    def ends(self) -> list[EndVolts]: ...
+    def ends(self) -> list[EndVolts]:
+        ...
     @property
-    def feasible(self) -> bool: ...
+    def feasible(self) -> bool:
+        ...
     @property
-    def metal_kg(self) -> float: ...
+    def metal_kg(self) -> float:
+        ...
     @property
-    def optimality(self) -> Optimality: ...
+    def optimality(self) -> Optimality:
+        ...
     @property
-    def rule_sets(self) -> list[str]: ...
+    def rule_sets(self) -> list[str]:
+        ...
     @property
-    def runs(self) -> list[RunPlan]: ...
+    def runs(self) -> list[RunPlan]:
+        ...
     @property
-    def size_ups(self) -> list[SizeUp]: ...
+    def size_ups(self) -> list[SizeUp]:
+        ...
     @property
-    def trade_off(self) -> list[TradeOffPoint]: ...
-
+    def trade_off(self) -> list[TradeOffPoint]:
+        ...
+class SunTimes:
+    """
+    Rise, transit and set of one local day, UTC seconds.
+    """
+    @property
+    def polar_day(self) -> bool:
+        ...
+    @property
+    def polar_night(self) -> bool:
+        ...
+    @property
+    def rise_s(self) -> float | None:
+        ...
+    @property
+    def set_s(self) -> float | None:
+        ...
+    @property
+    def transit_s(self) -> float:
+        ...
+class ClearSkyModel(enum.Enum):
+    """
+    Models of the clear sky.
+    """
+    haurwitz = ...
+    ineichen = ...
+class SkyModel(enum.Enum):
+    """
+    How the sky's diffuse light is spread.
+    """
+    hay_davies = ...
+    isotropic = ...
+    klucher = ...
+    perez = ...
+    reindl = ...
+class IncidenceModel(enum.Enum):
+    """
+    Loss of the beam at a slant.
+    """
+    ashrae = ...
+    martin_ruiz = ...
+    none = ...
+    physical = ...
 class PlanVerdict(enum.Enum):
     """
     Never good while a danger or a warning stands.
     """
-
     care = ...
     danger = ...
     good = ...
-
 class Assumption:
     """
     A default taken because the file says nothing.
     """
     @property
-    def help(self) -> str: ...
+    def help(self) -> str:
+        ...
     @property
-    def key(self) -> str: ...
+    def key(self) -> str:
+        ...
     @property
-    def kind(self) -> str: ...
+    def kind(self) -> str:
+        ...
     @property
-    def names(self) -> list[str]: ...
+    def names(self) -> list[str]:
+        ...
     @property
-    def value(self) -> str: ...
-
+    def value(self) -> str:
+        ...
 class RuleUse:
     """
     A rule set or table that had a say.
     """
     @property
-    def citations(self) -> list[str]: ...
+    def citations(self) -> list[str]:
+        ...
     @property
-    def limits(self) -> str: ...
+    def limits(self) -> str:
+        ...
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        ...
     @property
-    def purpose(self) -> str: ...
-
+    def purpose(self) -> str:
+        ...
 class HeatSources:
     """
     Watts that end in one compartment.
     """
     @property
-    def banks_w(self) -> float: ...
+    def banks_w(self) -> float:
+        ...
     @property
-    def cables_w(self) -> float: ...
+    def cables_w(self) -> float:
+        ...
     @property
-    def converters_w(self) -> float: ...
+    def converters_w(self) -> float:
+        ...
     @property
-    def devices_w(self) -> float: ...
+    def devices_w(self) -> float:
+        ...
     @property
-    def fans_w(self) -> float: ...
+    def fans_w(self) -> float:
+        ...
     @property
-    def sun_w(self) -> float: ...
+    def sun_w(self) -> float:
+        ...
     @property
-    def total_w(self) -> float: ...
-
+    def total_w(self) -> float:
+        ...
 class CompartmentCase:
     """
     One compartment in one case.
     """
     @property
-    def case_name(self) -> str: ...
+    def case_name(self) -> str:
+        ...
     @property
-    def fan_alternates(self) -> bool: ...
+    def fan_alternates(self) -> bool:
+        ...
     @property
-    def fan_step(self) -> float: ...
+    def fan_step(self) -> float:
+        ...
     @property
-    def heat(self) -> HeatSources: ...
+    def heat(self) -> HeatSources:
+        ...
     @property
-    def outside_c(self) -> float: ...
+    def outside_c(self) -> float:
+        ...
     @property
-    def temp_c(self) -> float: ...
-
+    def temp_c(self) -> float:
+        ...
 class CompartmentPlan:
     """
     One compartment, its hottest case.
     """
     @property
-    def cases(self) -> list[CompartmentCase]: ...
+    def cases(self) -> list[CompartmentCase]:
+        ...
     @property
-    def fans_off_c(self) -> float: ...
+    def fans_off_c(self) -> float:
+        ...
     @property
-    def flow_m3s(self) -> float: ...
+    def flow_m3s(self) -> float:
+        ...
     @property
-    def held(self) -> bool: ...
+    def held(self) -> bool:
+        ...
     @property
-    def hottest(self) -> int: ...
+    def hottest(self) -> int:
+        ...
     @property
-    def limit_c(self) -> float: ...
+    def limit_c(self) -> float:
+        ...
     @property
-    def margin_k(self) -> float: ...
+    def margin_k(self) -> float:
+        ...
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        ...
     @property
-    def needed_flow_m3s(self) -> float | None: ...
+    def needed_flow_m3s(self) -> float | None:
+        ...
     @property
-    def smallest_step(self) -> int | None: ...
+    def smallest_step(self) -> int | None:
+        ...
     @property
-    def temp_at_step_c(self) -> list[float]: ...
-
+    def temp_at_step_c(self) -> list[float]:
+        ...
 class HeatPlan:
     """
     Air in the compartments.
     """
     @property
-    def compartments(self) -> list[CompartmentPlan]: ...
+    def compartments(self) -> list[CompartmentPlan]:
+        ...
     @property
-    def last_change_k(self) -> float: ...
+    def last_change_k(self) -> float:
+        ...
     @property
-    def rounds(self) -> int: ...
+    def rounds(self) -> int:
+        ...
     @property
-    def settled(self) -> bool: ...
-
+    def settled(self) -> bool:
+        ...
 class EnergyShare:
     """
     Energy of one consumer or bus over a day.
     """
     @property
-    def day_ah(self) -> float: ...
+    def day_ah(self) -> float:
+        ...
     @property
-    def day_at_bank_wh(self) -> float: ...
+    def day_at_bank_wh(self) -> float:
+        ...
     @property
-    def day_wh(self) -> float: ...
+    def day_wh(self) -> float:
+        ...
     @property
-    def kind(self) -> str: ...
+    def kind(self) -> str:
+        ...
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        ...
     @property
-    def night_ah(self) -> float: ...
+    def night_ah(self) -> float:
+        ...
     @property
-    def night_at_bank_wh(self) -> float: ...
+    def night_at_bank_wh(self) -> float:
+        ...
     @property
-    def night_wh(self) -> float: ...
-
+    def night_wh(self) -> float:
+        ...
 class MonthPlan:
     """
     A mean day of one month, and its night.
     """
     @property
-    def charge_sunrise(self) -> float: ...
+    def charge_sunrise(self) -> float:
+        ...
     @property
-    def charge_sunset(self) -> float: ...
+    def charge_sunset(self) -> float:
+        ...
     @property
-    def charger_wh(self) -> float: ...
+    def charger_wh(self) -> float:
+        ...
     @property
-    def days_to_dark(self) -> float | None: ...
+    def days_to_dark(self) -> float | None:
+        ...
     @property
-    def days_to_full(self) -> float | None: ...
+    def days_to_full(self) -> float | None:
+        ...
     @property
-    def days_to_reserve(self) -> float | None: ...
+    def days_to_reserve(self) -> float | None:
+        ...
     @property
-    def hours_to_full(self) -> float | None: ...
+    def hours_to_full(self) -> float | None:
+        ...
     @property
-    def load_wh(self) -> float: ...
+    def load_wh(self) -> float:
+        ...
     @property
-    def lowest_v(self) -> float: ...
+    def lowest_v(self) -> float:
+        ...
     @property
-    def month(self) -> int: ...
+    def month(self) -> int:
+        ...
     @property
-    def never_full(self) -> bool: ...
+    def never_full(self) -> bool:
+        ...
     @property
-    def night_ah(self) -> float: ...
+    def night_ah(self) -> float:
+        ...
     @property
-    def night_h(self) -> float: ...
+    def night_h(self) -> float:
+        ...
     @property
-    def night_wh(self) -> float: ...
+    def night_wh(self) -> float:
+        ...
     @property
-    def noon_s(self) -> float: ...
+    def noon_s(self) -> float:
+        ...
     @property
-    def outside_c(self) -> float: ...
+    def outside_c(self) -> float:
+        ...
     @property
-    def polar(self) -> bool: ...
+    def polar(self) -> bool:
+        ...
     @property
-    def sun_wh(self) -> float: ...
+    def sun_wh(self) -> float:
+        ...
     @property
-    def sunrise_local(self) -> str: ...
+    def sunrise_local(self) -> str:
+        ...
     @property
-    def sunrise_s(self) -> float: ...
+    def sunrise_s(self) -> float:
+        ...
     @property
-    def sunset_local(self) -> str: ...
+    def sunset_local(self) -> str:
+        ...
     @property
-    def sunset_s(self) -> float: ...
+    def sunset_s(self) -> float:
+        ...
     @property
-    def surplus_wh(self) -> float: ...
-
+    def surplus_wh(self) -> float:
+        ...
 class EnergyPlan:
     """
     Day, night and sun.
     """
     @property
-    def buses(self) -> list[EnergyShare]: ...
+    def buses(self) -> list[EnergyShare]:
+        ...
     @property
-    def cable_loss_wh(self) -> float: ...
+    def cable_loss_wh(self) -> float:
+        ...
     @property
-    def converter_loss_wh(self) -> float: ...
+    def converter_loss_wh(self) -> float:
+        ...
     @property
-    def devices_wh(self) -> float: ...
+    def devices_wh(self) -> float:
+        ...
     @property
-    def done(self) -> bool: ...
+    def done(self) -> bool:
+        ...
     @property
-    def hardest(self) -> int: ...
+    def hardest(self) -> int:
+        ...
     @property
-    def ledger(self) -> dict[typing.Any, typing.Any]: ...
+    def ledger(self) -> dict[typing.Any, typing.Any]:
+        ...
     @property
-    def loads(self) -> list[EnergyShare]: ...
+    def loads(self) -> list[EnergyShare]:
+        ...
     @property
-    def months(self) -> list[MonthPlan]: ...
+    def months(self) -> list[MonthPlan]:
+        ...
     @property
-    def standby_wh(self) -> float: ...
+    def standby_wh(self) -> float:
+        ...
     @property
-    def usable_ah(self) -> float: ...
+    def usable_ah(self) -> float:
+        ...
     @property
-    def usable_wh(self) -> float: ...
+    def usable_wh(self) -> float:
+        ...
     @property
-    def why_not(self) -> str: ...
-
+    def why_not(self) -> str:
+        ...
 class PlanData:
     """
     The C++ side of nightbus.Plan.
@@ -5558,141 +5313,528 @@ class PlanData:
         Number of findings of a severity.
         """
     @property
-    def assumptions(self) -> list[Assumption]: ...
+    def assumptions(self) -> list[Assumption]:
+        ...
     @property
-    def cases(self) -> list[CaseResult]: ...
+    def cases(self) -> list[CaseResult]:
+        ...
     @property
-    def cautions(self) -> list[str]: ...
+    def cautions(self) -> list[str]:
+        ...
     @property
-    def energy(self) -> EnergyPlan: ...
+    def energy(self) -> EnergyPlan:
+        ...
     @property
-    def findings(self) -> list[Finding]: ...
+    def findings(self) -> list[Finding]:
+        ...
     @property
-    def heat(self) -> HeatPlan: ...
+    def heat(self) -> HeatPlan:
+        ...
     @property
-    def not_modelled(self) -> list[str]: ...
+    def not_modelled(self) -> list[str]:
+        ...
     @property
-    def rules(self) -> list[RuleUse]: ...
+    def rules(self) -> list[RuleUse]:
+        ...
     @property
-    def seconds(self) -> float: ...
+    def seconds(self) -> float:
+        ...
     @property
     def sentence(self) -> str:
         """
         One line for the top of the page.
         """
     @property
-    def system(self) -> SystemData: ...
+    def system(self) -> SystemData:
+        ...
     @property
-    def verdict(self) -> PlanVerdict: ...
+    def verdict(self) -> PlanVerdict:
+        ...
     @property
-    def wired(self) -> SystemData: ...
+    def wired(self) -> SystemData:
+        ...
     @property
-    def wiring(self) -> WiringPlan: ...
-
+    def wiring(self) -> WiringPlan:
+        ...
 class ChangeOf(enum.Enum):
     """
     What became of a finding.
     """
-
     appeared = ...
     changed = ...
     gone = ...
-
 class FindingChange:
     """
     A finding that differs between two plans.
     """
     @property
-    def after(self) -> Finding | None: ...
+    def after(self) -> Finding | None:
+        ...
     @property
-    def before(self) -> Finding | None: ...
+    def before(self) -> Finding | None:
+        ...
     @property
-    def what(self) -> ChangeOf: ...
-
+    def what(self) -> ChangeOf:
+        ...
 class FigureChange:
     """
     A figure that differs between two plans.
     """
     @property
-    def after(self) -> str: ...
+    def after(self) -> str:
+        ...
     @property
-    def after_value(self) -> float | None: ...
+    def after_value(self) -> float | None:
+        ...
     @property
-    def before(self) -> str: ...
+    def before(self) -> str:
+        ...
     @property
-    def before_value(self) -> float | None: ...
+    def before_value(self) -> float | None:
+        ...
     @property
-    def dimension(self) -> Dimension: ...
+    def dimension(self) -> Dimension:
+        ...
     @property
-    def figure(self) -> str: ...
+    def figure(self) -> str:
+        ...
     @property
-    def kind(self) -> str: ...
+    def kind(self) -> str:
+        ...
     @property
-    def name(self) -> str: ...
-
+    def name(self) -> str:
+        ...
 class Comparison:
     """
     Two plans side by side.
     """
     @property
-    def after(self) -> PlanVerdict: ...
+    def after(self) -> PlanVerdict:
+        ...
     @property
-    def before(self) -> PlanVerdict: ...
+    def before(self) -> PlanVerdict:
+        ...
     @property
-    def figures(self) -> list[FigureChange]: ...
+    def figures(self) -> list[FigureChange]:
+        ...
     @property
-    def findings(self) -> list[FindingChange]: ...
-
+    def findings(self) -> list[FindingChange]:
+        ...
+class SimulationEvent:
+    """
+    Something that switched, and when (UTC seconds).
+    """
+    @property
+    def index(self) -> int:
+        ...
+    @property
+    def kind(self) -> str:
+        ...
+    @property
+    def time_s(self) -> float:
+        ...
+    @property
+    def value(self) -> float:
+        ...
+class LoadRecord:
+    """
+    One load over a run.
+    """
+    @property
+    def above_window_s(self) -> float:
+        ...
+    @property
+    def below_window_s(self) -> float:
+        ...
+    @property
+    def down_s(self) -> float:
+        ...
+    @property
+    def drops(self) -> int:
+        ...
+    @property
+    def first_drop_s(self) -> float | None:
+        ...
+    @property
+    def highest_v(self) -> float:
+        ...
+    @property
+    def lowest_time_s(self) -> float:
+        ...
+    @property
+    def lowest_v(self) -> float:
+        ...
+class BankRecord:
+    """
+    One bank over a run.
+    """
+    @property
+    def blocked_charge_s(self) -> float:
+        ...
+    @property
+    def charged_ah(self) -> float:
+        ...
+    @property
+    def charged_wh(self) -> float:
+        ...
+    @property
+    def daily_high_soc(self) -> list[float]:
+        ...
+    @property
+    def daily_low_soc(self) -> list[float]:
+        ...
+    @property
+    def discharged_ah(self) -> float:
+        ...
+    @property
+    def discharged_wh(self) -> float:
+        ...
+    @property
+    def final_soc(self) -> float:
+        ...
+    @property
+    def first_full_s(self) -> float | None:
+        ...
+    @property
+    def full_s(self) -> float:
+        ...
+    @property
+    def highest_charge_a(self) -> float:
+        ...
+    @property
+    def highest_discharge_a(self) -> float:
+        ...
+    @property
+    def highest_temp_c(self) -> float:
+        ...
+    @property
+    def highest_v(self) -> float:
+        ...
+    @property
+    def lowest_soc(self) -> float:
+        ...
+    @property
+    def lowest_soc_time_s(self) -> float:
+        ...
+    @property
+    def lowest_temp_c(self) -> float:
+        ...
+    @property
+    def lowest_v(self) -> float:
+        ...
+class SimulationData:
+    """
+    What one run gives, as plain data.
+    """
+    @property
+    def banks(self) -> list[BankRecord]:
+        ...
+    @property
+    def charger_input_wh(self) -> float:
+        ...
+    @property
+    def charger_run_s(self) -> float:
+        ...
+    @property
+    def columns(self) -> list[typing.Any]:
+        """
+        Name, unit and index (-1: none) of each column of the trace.
+        """
+    @property
+    def critical_unmet_wh(self) -> float:
+        ...
+    @property
+    def events(self) -> list[SimulationEvent]:
+        ...
+    @property
+    def hottest_space_c(self) -> list[float]:
+        ...
+    @property
+    def hottest_time_s(self) -> list[float]:
+        ...
+    @property
+    def ledger_wh(self) -> dict[typing.Any, typing.Any]:
+        ...
+    @property
+    def load_wh(self) -> list[float]:
+        ...
+    @property
+    def loads(self) -> list[LoadRecord]:
+        ...
+    @property
+    def longest_unmet_h(self) -> float:
+        ...
+    @property
+    def message(self) -> str:
+        ...
+    @property
+    def relative_gap(self) -> float:
+        ...
+    @property
+    def row_s(self) -> float:
+        ...
+    @property
+    def solves(self) -> int:
+        ...
+    @property
+    def steps(self) -> int:
+        ...
+    @property
+    def stopped(self) -> bool:
+        ...
+    @property
+    def sub_steps(self) -> int:
+        ...
+    @property
+    def time_s(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+    @property
+    def unmet_h(self) -> float:
+        ...
+    @property
+    def values(self) -> numpy.typing.NDArray[numpy.float64]:
+        ...
+class NightReport:
+    """
+    One night and the way back to a full bank.
+    """
+    @property
+    def full_s(self) -> float | None:
+        ...
+    @property
+    def hours_to_full(self) -> float | None:
+        ...
+    @property
+    def load_wh(self) -> list[float]:
+        ...
+    @property
+    def lowest_bus_v(self) -> float:
+        ...
+    @property
+    def lowest_bus_v_s(self) -> float:
+        ...
+    @property
+    def never_full(self) -> bool:
+        ...
+    @property
+    def night_ah(self) -> float:
+        ...
+    @property
+    def night_h(self) -> float:
+        ...
+    @property
+    def night_wh(self) -> float:
+        ...
+    @property
+    def polar(self) -> bool:
+        ...
+    @property
+    def soc_sunrise(self) -> float:
+        ...
+    @property
+    def soc_sunset(self) -> float:
+        ...
+    @property
+    def sunrise_s(self) -> float:
+        ...
+    @property
+    def sunset_s(self) -> float:
+        ...
+class AutonomyReport:
+    """
+    How long it lasts without sun and chargers.
+    """
+    @property
+    def first_drop_load(self) -> int:
+        ...
+    @property
+    def span_h(self) -> float:
+        ...
+    @property
+    def until_empty_h(self) -> float | None:
+        ...
+    @property
+    def until_first_drop_h(self) -> float | None:
+        ...
+class AvailabilityReport:
+    """
+    What many simulated years say.
+    """
+    @property
+    def availability(self) -> float:
+        ...
+    @property
+    def availability_high(self) -> float:
+        ...
+    @property
+    def availability_low(self) -> float:
+        ...
+    @property
+    def high_unmet_h(self) -> float:
+        ...
+    @property
+    def low_unmet_h(self) -> float:
+        ...
+    @property
+    def mean_unmet_h(self) -> float:
+        ...
+    @property
+    def mean_unmet_wh(self) -> float:
+        ...
+    @property
+    def worst_unmet_h(self) -> float:
+        ...
+    @property
+    def years(self) -> int:
+        ...
+    @property
+    def years_without_failure(self) -> float:
+        ...
+class SimulationModel:
+    """
+    A described system ready to be simulated; fill in the weather and run.
+    """
+    def autonomy(self, from_s: typing.SupportsFloat | typing.SupportsIndex, soc: typing.SupportsFloat | typing.SupportsIndex = 1.0, reserve: typing.SupportsFloat | typing.SupportsIndex = 0.0, step_s: typing.SupportsFloat | typing.SupportsIndex = 60.0, longest_days: typing.SupportsFloat | typing.SupportsIndex = 60.0) -> AutonomyReport:
+        """
+        Hours without sun and chargers until the reserve and until the first drop.
+        """
+    def availability(self, years: typing.SupportsInt | typing.SupportsIndex = 30, step_s: typing.SupportsFloat | typing.SupportsIndex = 900.0, block_days: typing.SupportsInt | typing.SupportsIndex = 7, window_days: typing.SupportsInt | typing.SupportsIndex = 15, seed: typing.SupportsInt | typing.SupportsIndex = 1, threads: typing.SupportsInt | typing.SupportsIndex = 0) -> AvailabilityReport:
+        """
+        Unmet hours over years bootstrapped from the weather that was set.
+        """
+    def marginal_values(self, years: typing.SupportsInt | typing.SupportsIndex = 10, step_s: typing.SupportsFloat | typing.SupportsIndex = 3600.0, seed: typing.SupportsInt | typing.SupportsIndex = 1, panel_share: typing.SupportsFloat | typing.SupportsIndex = 0.25, battery_share: typing.SupportsFloat | typing.SupportsIndex = 1.0, less_w: typing.SupportsFloat | typing.SupportsIndex = 10.0) -> list[tuple[str, float, AvailabilityReport, float]]:
+        """
+        What one more panel, one more battery and some watts less buy.
+        """
+    def night(self, date_s: typing.SupportsFloat | typing.SupportsIndex, soc_noon: typing.SupportsFloat | typing.SupportsIndex = 1.0, step_s: typing.SupportsFloat | typing.SupportsIndex = 60.0, days: typing.SupportsInt | typing.SupportsIndex = 14) -> NightReport:
+        """
+        The night after the noon of a date, and the time to full.
+        """
+    def run(self, start_s: typing.SupportsFloat | typing.SupportsIndex, step_s: typing.SupportsFloat | typing.SupportsIndex, steps: typing.SupportsInt | typing.SupportsIndex, record_every: typing.SupportsInt | typing.SupportsIndex = 1, record_loads: bool = True, hourly_sun: bool = False, progress: typing.Any = None) -> tuple[SimulationData, bool]:
+        """
+        Simulates; the result, and whether an interrupt ended it early.
+        """
+    def scaled(self, bank: typing.SupportsFloat | typing.SupportsIndex = 1.0, array: typing.SupportsFloat | typing.SupportsIndex = 1.0, draw: typing.SupportsFloat | typing.SupportsIndex = 1.0) -> SimulationModel:
+        """
+        The same with another bank, array or demand.
+        """
+    def set_charge(self, soc: typing.SupportsFloat | typing.SupportsIndex) -> None:
+        ...
+    def set_clear_sky(self, start_s: typing.SupportsFloat | typing.SupportsIndex, step_s: typing.SupportsFloat | typing.SupportsIndex, steps: typing.SupportsInt | typing.SupportsIndex, peak_sun_wh_m2: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex] = [], clearness: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex] = [], daily_clearness: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex] = [], temp_mean_c: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex] = [], temp_swing_k: typing.SupportsFloat | typing.SupportsIndex = 8.0) -> list[float]:
+        """
+        Clear sky dimmed by month or by day; gives the twelve factors used.
+        """
+    def set_weather(self, start_s: typing.SupportsFloat | typing.SupportsIndex, step_s: typing.SupportsFloat | typing.SupportsIndex, ghi_wm2: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], dni_wm2: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], dhi_wm2: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], temp_c: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], wind_ms: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> None:
+        """
+        Values hold from start_s + k step_s for one step.
+        """
+    def shed(self, rules: collections.abc.Sequence[tuple[typing.SupportsInt | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex]], delay_s: typing.SupportsFloat | typing.SupportsIndex = 60.0) -> None:
+        """
+        Rules (priority, off below, on above): loads of that priority and above are shed.
+        """
+    def size_frontier(self, wanted: typing.SupportsFloat | typing.SupportsIndex, array_factors: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex], years: typing.SupportsInt | typing.SupportsIndex = 10, step_s: typing.SupportsFloat | typing.SupportsIndex = 3600.0, seed: typing.SupportsInt | typing.SupportsIndex = 1, low: typing.SupportsFloat | typing.SupportsIndex = 0.1, high: typing.SupportsFloat | typing.SupportsIndex = 20.0) -> list[tuple[float, float | None]]:
+        """
+        Smallest bank factor for each array factor; None: none is enough.
+        """
+    def trace_load(self, name: str, time_s: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], power_w: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], step_s: typing.SupportsFloat | typing.SupportsIndex, longest_fill_s: typing.SupportsFloat | typing.SupportsIndex) -> tuple[int, float, float]:
+        """
+        Gives a load measured watts; the number of gaps, seconds missing and the longest gap.
+        """
+    @property
+    def arrays(self) -> list[str]:
+        ...
+    @property
+    def assumptions(self) -> list[str]:
+        ...
+    @property
+    def banks(self) -> list[str]:
+        ...
+    @property
+    def chargers(self) -> list[str]:
+        ...
+    @property
+    def compartments(self) -> list[str]:
+        ...
+    @property
+    def converters(self) -> list[str]:
+        ...
+    @property
+    def fans(self) -> list[str]:
+        ...
+    @property
+    def load_kinds(self) -> list[str]:
+        ...
+    @property
+    def load_names(self) -> list[str]:
+        ...
 class Outcome:
     """
     The figures people scan for.
     """
     @property
-    def bank_a(self) -> float: ...
+    def bank_a(self) -> float:
+        ...
     @property
-    def charge_sunrise(self) -> float: ...
+    def charge_sunrise(self) -> float:
+        ...
     @property
-    def dangers(self) -> int: ...
+    def dangers(self) -> int:
+        ...
     @property
-    def error(self) -> str: ...
+    def error(self) -> str:
+        ...
     @property
-    def highest_drop_ratio(self) -> float: ...
+    def highest_drop_ratio(self) -> float:
+        ...
     @property
-    def hottest_compartment(self) -> str: ...
+    def hottest_compartment(self) -> str:
+        ...
     @property
-    def hottest_conductor_c(self) -> float: ...
+    def hottest_conductor_c(self) -> float:
+        ...
     @property
-    def hottest_margin_k(self) -> float: ...
+    def hottest_margin_k(self) -> float:
+        ...
     @property
-    def loss_w(self) -> float: ...
+    def loss_w(self) -> float:
+        ...
     @property
-    def metal_kg(self) -> float: ...
+    def metal_kg(self) -> float:
+        ...
     @property
-    def name(self) -> str: ...
+    def name(self) -> str:
+        ...
     @property
-    def night_ah(self) -> float: ...
+    def night_ah(self) -> float:
+        ...
     @property
-    def solved(self) -> bool: ...
+    def solved(self) -> bool:
+        ...
     @property
-    def surplus_wh(self) -> float: ...
+    def surplus_wh(self) -> float:
+        ...
     @property
-    def typical_w(self) -> float: ...
+    def typical_w(self) -> float:
+        ...
     @property
-    def verdict(self) -> PlanVerdict | None: ...
+    def verdict(self) -> PlanVerdict | None:
+        ...
     @property
-    def warnings(self) -> int: ...
+    def warnings(self) -> int:
+        ...
     @property
-    def window_case(self) -> str: ...
+    def window_case(self) -> str:
+        ...
     @property
-    def window_device(self) -> str: ...
+    def window_device(self) -> str:
+        ...
     @property
-    def window_margin_v(self) -> float: ...
-
+    def window_margin_v(self) -> float:
+        ...
 class Figure(enum.Enum):
     """
     A figure of an outcome.
     """
-
     bank_a = ...
     highest_drop_ratio = ...
     hottest_conductor_c = ...
@@ -5700,266 +5842,263 @@ class Figure(enum.Enum):
     loss_w = ...
     typical_w = ...
     window_margin_v = ...
-
 class Influence:
     """
     How one field moves one figure.
     """
     @property
-    def breaks(self) -> bool: ...
+    def breaks(self) -> bool:
+        ...
     @property
-    def high(self) -> float: ...
+    def high(self) -> float:
+        ...
     @property
-    def low(self) -> float: ...
+    def low(self) -> float:
+        ...
     @property
-    def path(self) -> str: ...
+    def path(self) -> str:
+        ...
     @property
-    def step(self) -> float: ...
+    def step(self) -> float:
+        ...
     @property
-    def swing(self) -> float: ...
+    def swing(self) -> float:
+        ...
     @property
-    def value(self) -> float: ...
-
+    def value(self) -> float:
+        ...
 class LookupError(Error, builtins.LookupError):
     """
     A name that the catalogue or the system does not hold; lists near misses.
     """
-
-def check_run(
-    system: SystemData,
-    catalogue: Catalogue,
-    plan: WiringPlan,
-    run: str,
-    size: ConductorSize,
-    device: Device | None = None,
-) -> Candidate:
+def air_density_kg_per_m3(temp_c: typing.SupportsFloat | typing.SupportsIndex, pressure_ratio: typing.SupportsFloat | typing.SupportsIndex = 1.0) -> float:
+    """
+    Density of air at its own temperature.
+    """
+def air_pressure_ratio(altitude_m: typing.SupportsFloat | typing.SupportsIndex) -> float:
+    """
+    Pressure at a height over that at sea level, ISO 2533.
+    """
+def airflow_m3s(heat_w: typing.SupportsFloat | typing.SupportsIndex, rise_k: typing.SupportsFloat | typing.SupportsIndex, density_kg_per_m3: typing.SupportsFloat | typing.SupportsIndex = 1.204) -> float:
+    """
+    Air that carries heat away at a rise.
+    """
+def battery_days(peak_sun_h: typing.SupportsFloat | typing.SupportsIndex) -> dict[typing.Any, typing.Any]:
+    """
+    Published rules of thumb for the days a bank should last.
+    """
+def capacitor_life_h(rated_h: typing.SupportsFloat | typing.SupportsIndex, rated_c: typing.SupportsFloat | typing.SupportsIndex, run_c: typing.SupportsFloat | typing.SupportsIndex, cap_h: typing.SupportsFloat | typing.SupportsIndex = 131400.0) -> float:
+    """
+    Ten-kelvin rule for electrolytic capacitors; common practice, no source.
+    """
+def check_run(system: SystemData, catalogue: Catalogue, plan: WiringPlan, run: str, size: ConductorSize, device: Device | None = None) -> Candidate:
     """
     Any size and device on one run of a plan, with every check: why not this one?
     """
-
 def check_system(system: SystemData, catalogue: Catalogue) -> list[Problem]:
     """
     What is wrong beyond the values of single fields.
     """
-
+def clear_sky(model: ClearSkyModel, zenith_deg: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], apparent_zenith_deg: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], extraterrestrial_wm2: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], altitude_m: typing.SupportsFloat | typing.SupportsIndex = 0.0, linke_turbidity: typing.SupportsFloat | typing.SupportsIndex = 3.0) -> typing.Annotated[list[numpy.typing.NDArray[numpy.float64]], "FixedSize(3)"]:
+    """
+    Global, direct normal and diffuse under a clear sky, W/m².
+    """
 def compare(before: PlanData, after: PlanData) -> Comparison:
     """
     What changed.
     """
-
-def comparison_json(
-    comparison: Comparison, indent: typing.SupportsInt | typing.SupportsIndex = 1
-) -> str:
+def comparison_json(comparison: Comparison, indent: typing.SupportsInt | typing.SupportsIndex = 1) -> str:
     """
     The comparison as JSON.
     """
-
-def damage_line(
-    catalogue: Catalogue,
-    material: str,
-    area_mm2: typing.SupportsFloat | typing.SupportsIndex,
-    initial_c: typing.SupportsFloat | typing.SupportsIndex,
-    insulation_c: typing.SupportsFloat | typing.SupportsIndex,
-    time_s: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex],
-) -> list[tuple[float, float]]:
+def damage_line(catalogue: Catalogue, material: str, area_mm2: typing.SupportsFloat | typing.SupportsIndex, initial_c: typing.SupportsFloat | typing.SupportsIndex, insulation_c: typing.SupportsFloat | typing.SupportsIndex, time_s: collections.abc.Sequence[typing.SupportsFloat | typing.SupportsIndex]) -> list[tuple[float, float]]:
     """
     Current and time at which a short circuit damages the insulation; empty when no limit is published. Meant for at most 5 s.
     """
-
 def default_cases() -> list[Case]:
     """
     The cases that are examined when the system names none.
     """
-
+def describe_simulation(wired: SystemData, catalogue: Catalogue, offsets: collections.abc.Sequence[tuple[typing.SupportsFloat | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex]] = [], step_s: typing.SupportsFloat | typing.SupportsIndex = 60.0, lumped: bool = False) -> SimulationModel:
+    """
+    The described system as a simulation.
+    """
 def dimension_name(dimension: Dimension) -> str:
     """
     What to call it in a sentence: "a length".
     """
-
+def diode_current_a(voltage_v: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], light_wm2: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], cell_c: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], alpha_isc_a_per_k: typing.SupportsFloat | typing.SupportsIndex, a_ref_v: typing.SupportsFloat | typing.SupportsIndex, light_current_ref_a: typing.SupportsFloat | typing.SupportsIndex, saturation_ref_a: typing.SupportsFloat | typing.SupportsIndex, shunt_ref_ohm: typing.SupportsFloat | typing.SupportsIndex, series_ohm: typing.SupportsFloat | typing.SupportsIndex) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Current of a module held at a voltage.
+    """
+def diode_points(light_wm2: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], cell_c: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], alpha_isc_a_per_k: typing.SupportsFloat | typing.SupportsIndex, a_ref_v: typing.SupportsFloat | typing.SupportsIndex, light_current_ref_a: typing.SupportsFloat | typing.SupportsIndex, saturation_ref_a: typing.SupportsFloat | typing.SupportsIndex, shunt_ref_ohm: typing.SupportsFloat | typing.SupportsIndex, series_ohm: typing.SupportsFloat | typing.SupportsIndex) -> typing.Annotated[list[numpy.typing.NDArray[numpy.float64]], "FixedSize(5)"]:
+    """
+    Short-circuit current, open-circuit voltage, current, voltage and power at the best point.
+    """
+def erbs(ghi_wm2: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], zenith_deg: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], extraterrestrial_wm2: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> typing.Annotated[list[numpy.typing.NDArray[numpy.float64]], "FixedSize(3)"]:
+    """
+    Direct normal, diffuse and clearness from global irradiance.
+    """
 def examine_system(text: str, name: str, catalogue: Catalogue) -> tuple[SystemData, list[Problem]]:
     """
     What could be made of a text, and every problem; never raises on its input.
     """
-
+def extraterrestrial_wm2(day_of_year: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], asce: bool = False, constant_wm2: typing.SupportsFloat | typing.SupportsIndex = 1366.1) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Irradiance outside the air.
+    """
+def faiman_cell_c(plane_wm2: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], air_c: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], wind_ms: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], u0: typing.SupportsFloat | typing.SupportsIndex = 25.0, u1: typing.SupportsFloat | typing.SupportsIndex = 6.84) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Cell temperature, Faiman 2008.
+    """
 def field_reference() -> str:
     """
     The field reference, in Markdown.
     """
-
-def field_table() -> list:
+def field_table() -> list[typing.Any]:
     """
     Every record type and field: the one table behind reader, schema and constructors.
     """
-
 def figure_name(figure: Figure) -> str:
     """
     What to call it in a sentence.
     """
-
 def finding_kind(code: str) -> FindingKind:
     """
     The words of one code.
     """
-
 def finding_kinds() -> list[FindingKind]:
     """
     Every finding the program can make.
     """
-
+def incidence_modifier(model: IncidenceModel, incidence_deg: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Share of the beam that enters, 1 square on.
+    """
 def inside_unit(dimension: Dimension) -> str:
     """
     Preferred spelling of the dimension's inside unit.
     """
-
 def json_schema() -> str:
     """
     JSON Schema of a system file, for editors.
     """
-
 def loads_system(text: str, name: str, catalogue: Catalogue) -> SystemData:
     """
     The system of a text, or InputError.
     """
-
-def make_plan(
-    system: SystemData,
-    catalogue: Catalogue,
-    *,
-    offsets: collections.abc.Sequence[
-        tuple[
-            typing.SupportsFloat | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex
-        ]
-    ] = [],
-    year: typing.SupportsInt | typing.SupportsIndex = 2026,
-    energy: bool = True,
-    margins: bool = True,
-    step_s: typing.SupportsFloat | typing.SupportsIndex = 900.0,
-    trade_off_points: typing.SupportsInt | typing.SupportsIndex = 0,
-    size_ups: bool = True,
-) -> PlanData:
+def make_plan(system: SystemData, catalogue: Catalogue, *, offsets: collections.abc.Sequence[tuple[typing.SupportsFloat | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex]] = [], year: typing.SupportsInt | typing.SupportsIndex = 2026, energy: bool = True, margins: bool = True, step_s: typing.SupportsFloat | typing.SupportsIndex = 900.0, trade_off_points: typing.SupportsInt | typing.SupportsIndex = 0, size_ups: bool = True) -> PlanData:
     """
     From a description to a plan with its evidence.
     """
-
-def near_misses(
-    word: str,
-    candidates: collections.abc.Sequence[str],
-    most: typing.SupportsInt | typing.SupportsIndex = 3,
-) -> list[str]:
+def near_misses(word: str, candidates: collections.abc.Sequence[str], most: typing.SupportsInt | typing.SupportsIndex = 3) -> list[str]:
     """
     The candidates nearest in spelling, best first.
     """
-
 def number_paths(system: SystemData) -> list[str]:
     """
     Paths of all numbers that were given or are not zero, in the order of the file.
     """
-
+def persistent_clearness(days: typing.SupportsInt | typing.SupportsIndex, mean: typing.SupportsFloat | typing.SupportsIndex = 0.65, deviation: typing.SupportsFloat | typing.SupportsIndex = 0.25, correlation: typing.SupportsFloat | typing.SupportsIndex = 0.4, seed: typing.SupportsInt | typing.SupportsIndex = 1) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Share of the clear sky, day by day, that remembers the day before.
+    """
+def plain_year(array_w: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], load_w: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], step_s: typing.SupportsFloat | typing.SupportsIndex, capacity_wh: typing.SupportsFloat | typing.SupportsIndex, floor_share: typing.SupportsFloat | typing.SupportsIndex = 0.2, start_share: typing.SupportsFloat | typing.SupportsIndex = 1.0, charge_efficiency: typing.SupportsFloat | typing.SupportsIndex = 0.95) -> dict[typing.Any, typing.Any]:
+    """
+    The plain balance: watts in, watts out, a bank of watt-hours.
+    """
+def plain_years(array_w: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], load_w: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], step_s: typing.SupportsFloat | typing.SupportsIndex, steps: typing.SupportsInt | typing.SupportsIndex, capacity_wh: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], array_scale: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], floor_share: typing.SupportsFloat | typing.SupportsIndex = 0.2, start_share: typing.SupportsFloat | typing.SupportsIndex = 1.0, charge_efficiency: typing.SupportsFloat | typing.SupportsIndex = 0.95, threads: typing.SupportsInt | typing.SupportsIndex = 0) -> list[typing.Any]:
+    """
+    Many plain years at once; row k of the result equals a lone plain_year.
+    """
 def plan_json(plan: PlanData, indent: typing.SupportsInt | typing.SupportsIndex = 1) -> str:
     """
     The plan as JSON, "format": 1.
     """
-
+def plane_irradiance(model: SkyModel, tilt_deg: typing.SupportsFloat | typing.SupportsIndex, plane_azimuth_deg: typing.SupportsFloat | typing.SupportsIndex, zenith_deg: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], azimuth_deg: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], ghi_wm2: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], dni_wm2: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], dhi_wm2: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], extraterrestrial_wm2: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], relative_air_mass: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], albedo: typing.SupportsFloat | typing.SupportsIndex = 0.2) -> typing.Annotated[list[numpy.typing.NDArray[numpy.float64]], "FixedSize(3)"]:
+    """
+    Beam, sky and ground irradiance on a plane, W/m²; an absent air mass is NaN.
+    """
 def print_quantity(value: typing.SupportsFloat | typing.SupportsIndex, dimension: Dimension) -> str:
     """
     Shortest text that reads back to the same number.
     """
-
 def print_range(range: Range, dimension: Dimension) -> str:
     """
     Text that reads back to the same range.
     """
-
-def quantity(text: str, dimension: Dimension, plain_unit: str = "") -> float:
+def quantity(text: str, dimension: Dimension, plain_unit: str = '') -> float:
     """
     Reads a number with a unit, into the dimension's inside unit.
     """
-
-def range(text: str, dimension: Dimension, plain_unit: str = "") -> Range:
+def range(text: str, dimension: Dimension, plain_unit: str = '') -> Range:
     """
     Reads "8 V to 30 V".
     """
-
-def read_system(path: os.PathLike | str | bytes, catalogue: Catalogue) -> SystemData:
+def read_system(path: os.PathLike[str] | str | bytes, catalogue: Catalogue) -> SystemData:
     """
     The system of a file, or InputError.
     """
-
+def relative_air_mass(apparent_zenith_deg: typing.Annotated[numpy.typing.ArrayLike, numpy.float64]) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Kasten and Young 1989; NaN below the horizon.
+    """
 @typing.overload
 def render(problem: Problem) -> str:
     """
     The problem with its line of the file and a caret; plain text.
     """
-
 @typing.overload
 def render(problems: collections.abc.Sequence[Problem]) -> str:
     """
     All of them.
     """
-
-def show_quantity(
-    value: typing.SupportsFloat | typing.SupportsIndex,
-    dimension: Dimension,
-    digits: typing.SupportsInt | typing.SupportsIndex = 3,
-) -> str:
+def show_quantity(value: typing.SupportsFloat | typing.SupportsIndex, dimension: Dimension, digits: typing.SupportsInt | typing.SupportsIndex = 3) -> str:
     """
     Rounded text for people, with a readable prefix.
     """
-
+def simple_power_w(light_wm2: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], cell_c: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], power_w: typing.SupportsFloat | typing.SupportsIndex, coefficient_per_k: typing.SupportsFloat | typing.SupportsIndex = -0.004) -> numpy.typing.NDArray[numpy.float64]:
+    """
+    Power of a module in proportion to light.
+    """
 def status_sentence(status: SolveStatus) -> str:
     """
     One sentence for a status, in words for a network engineer.
     """
-
+def sun_positions(time_s: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], latitude_deg: typing.SupportsFloat | typing.SupportsIndex, longitude_deg: typing.SupportsFloat | typing.SupportsIndex, altitude_m: typing.SupportsFloat | typing.SupportsIndex = 0.0, pressure_pa: typing.SupportsFloat | typing.SupportsIndex | None = None, temp_c: typing.SupportsFloat | typing.SupportsIndex = 12.0, delta_t_s: typing.SupportsFloat | typing.SupportsIndex | None = None, exact: bool = False) -> dict[typing.Any, typing.Any]:
+    """
+    Zenith, apparent zenith, azimuth (from north, clockwise), distance and equation of time at UTC seconds. exact: every instant by the whole algorithm.
+    """
+def sun_times(local_noon_s: typing.SupportsFloat | typing.SupportsIndex, latitude_deg: typing.SupportsFloat | typing.SupportsIndex, longitude_deg: typing.SupportsFloat | typing.SupportsIndex, delta_t_s: typing.SupportsFloat | typing.SupportsIndex | None = None) -> SunTimes:
+    """
+    Rise, transit and set of the day with that noon.
+    """
+def temperature_rise_k(heat_w: typing.SupportsFloat | typing.SupportsIndex, ua_w_per_k: typing.SupportsFloat | typing.SupportsIndex, flow_m3s: typing.SupportsFloat | typing.SupportsIndex = 0.0, density_kg_per_m3: typing.SupportsFloat | typing.SupportsIndex = 1.204) -> float:
+    """
+    Rise of a box with walls and airflow.
+    """
 def unit_spellings(dimension: Dimension) -> list[str]:
     """
     Every spelling that is understood, the preferred one first.
     """
-
-def what_if(
-    system: SystemData,
-    catalogue: Catalogue,
-    asked: collections.abc.Sequence[
-        tuple[
-            str,
-            collections.abc.Sequence[
-                tuple[str, typing.SupportsFloat | typing.SupportsIndex | str | bool]
-            ],
-        ]
-    ],
-    *,
-    whole_plan: bool = False,
-    threads: typing.SupportsInt | typing.SupportsIndex = 0,
-) -> list[Outcome]:
+def what_if(system: SystemData, catalogue: Catalogue, asked: collections.abc.Sequence[tuple[str, collections.abc.Sequence[tuple[str, typing.SupportsFloat | typing.SupportsIndex | str | bool]]]], *, whole_plan: bool = False, threads: typing.SupportsInt | typing.SupportsIndex = 0) -> list[Outcome]:
     """
     Many changed systems at once.
     """
-
-def what_matters(
-    system: SystemData,
-    catalogue: Catalogue,
-    figure: Figure,
-    *,
-    relative_step: typing.SupportsFloat | typing.SupportsIndex = 0.1,
-    threads: typing.SupportsInt | typing.SupportsIndex = 0,
-) -> list[Influence]:
+def what_matters(system: SystemData, catalogue: Catalogue, figure: Figure, *, relative_step: typing.SupportsFloat | typing.SupportsIndex = 0.1, threads: typing.SupportsInt | typing.SupportsIndex = 0) -> list[Influence]:
     """
     Which fields move a figure, strongest first.
     """
-
 def widest_lanes() -> int:
     """
     Scenarios the processor solves side by side.
     """
-
 def worst(findings: collections.abc.Sequence[Finding]) -> Severity:
     """
     The worst severity present.
     """
-
 def write_system(system: SystemData) -> str:
     """
     TOML that reads back to an equal system.
     """
-
-__version__: str = "0.1.0"
+__version__: str = '0.1.0'

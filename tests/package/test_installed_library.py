@@ -39,7 +39,7 @@ def plan_of(built: Path, system: Path) -> subprocess.CompletedProcess[str]:
 
 def awg_area_mm2(number: int) -> float:
     """Area by the formula of ASTM B258: gauge 36 is 0.127 mm across, 4/0 is 11.684 mm."""
-    diameter_mm = 0.127 * 92 ** ((36 - number) / 39)
+    diameter_mm: float = 0.127 * 92 ** ((36 - number) / 39)
     return math.pi / 4 * diameter_mm**2
 
 

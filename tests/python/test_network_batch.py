@@ -137,6 +137,8 @@ def test_margins_and_sensitivities_of_a_closed_form() -> None:
     load = builder.add_load(p, n, power_w=120.0)
     circuit = builder.compile()
     margins = circuit.margins(windows=[(load, 9.0, 15.0)])
+    assert margins.collapse is not None
+    assert margins.first_window is not None
     assert margins.collapse.multiplier == pytest.approx(180.0 / 120.0, rel=1e-7)
     assert margins.first_window.multiplier == pytest.approx(9.0 * 3.0 / 0.2 / 120.0, rel=1e-5)
     # V = (E + S) / 2, S = sqrt(E² - 4 R P): dV/dE = (1 + E / S) / 2, dV/dP = -R / S.
