@@ -17,7 +17,10 @@ void bind_network(pybind11::module_& module);
 void bind_case(pybind11::module_& module);
 void bind_wiring(pybind11::module_& module);
 void bind_protection(pybind11::module_& module);
+void bind_thermal(pybind11::module_& module);
+void bind_energy(pybind11::module_& module);
 void bind_scenario(pybind11::module_& module);
+void bind_simulation(pybind11::module_& module);
 void bind_scenario_batch(pybind11::module_& module);
 
 }  // namespace nightbus::python

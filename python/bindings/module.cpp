@@ -16,6 +16,9 @@ PYBIND11_MODULE(_core, module, pybind11::mod_gil_not_used()) {
   python::bind_case(module);
   python::bind_wiring(module);
   python::bind_protection(module);
+  python::bind_thermal(module);
+  python::bind_energy(module);
   python::bind_scenario(module);
+  python::bind_simulation(module);
   python::bind_scenario_batch(module);
 }
