@@ -47,7 +47,7 @@ constexpr std::pair<const char*, Dimension> dimensions[] = {
 
 /// Gives the value, or throws what parsing found wrong.
 template <class T>
-T take(Parsed<T> parsed, std::string_view what, std::string_view text) {
+T take(const Parsed<T>& parsed, std::string_view what, std::string_view text) {
   if (parsed) return *parsed;
   Problem problem;
   problem.code = "quantity";
@@ -84,7 +84,7 @@ void bind_quantity(py::module_& module) {
       .def_readonly("high", &Range::high)
       .def("__contains__", [](const Range& range,
                               double value) { return range.low <= value && value <= range.high; })
-      .def(py::self == py::self)
+      .def(py::self == py::self)  // NOLINT(misc-redundant-expression)
       .def("__hash__",
            [](const Range& range) { return py::hash(py::make_tuple(range.low, range.high)); })
       .def("__iter__",

@@ -2,6 +2,7 @@
 #include <pybind11/numpy.h>
 
 #include <atomic>
+#include <cmath>
 #include <utility>
 
 #include "bindings.hpp"
@@ -221,7 +222,7 @@ void bind_night(py::module_& module) {
 /// Years of bootstrapped weather for one made system.
 std::vector<SimulationInput> bootstrapped(const SimulationInput& input, std::size_t years,
                                           int block_days, int window_days, std::uint64_t seed) {
-  const auto per_day = static_cast<std::size_t>(86400.0 / input.weather.step_s + 0.5);
+  const auto per_day = static_cast<std::size_t>(std::llround(86400.0 / input.weather.step_s));
   const std::size_t file_days = per_day > 0 ? input.weather.size() / per_day : 0;
   const auto days = bootstrap_days(
       file_days,
@@ -232,7 +233,8 @@ std::vector<SimulationInput> bootstrapped(const SimulationInput& input, std::siz
     year.weather = shuffled_weather(input.weather, std::span(days).subspan(y * 365, 365),
                                     input.weather.start_s);
     year.options.start_s = input.weather.start_s;
-    year.options.steps = static_cast<std::size_t>(365.0 * 86400.0 / input.options.step_s + 0.5);
+    year.options.steps =
+        static_cast<std::size_t>(std::llround(365.0 * 86400.0 / input.options.step_s));
     year.options.record_every = 0;
     out.push_back(std::move(year));
   }

@@ -47,6 +47,7 @@ ExceptionTypes& exception_types() {
       .get_stored();
 }
 
+// NOLINTNEXTLINE(performance-unnecessary-value-param): pybind11 asks for this signature
 void translate(std::exception_ptr pointer) {
   try {
     if (pointer) std::rethrow_exception(pointer);

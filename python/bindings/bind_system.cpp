@@ -235,7 +235,7 @@ void bind_system(py::module_& module) {
       .def(py::init<double, double>(), py::arg("share"), py::arg("efficiency"))
       .def_readonly("share", &EfficiencyPoint::share)
       .def_readonly("efficiency", &EfficiencyPoint::efficiency)
-      .def(py::self == py::self)
+      .def(py::self == py::self)  // NOLINT(misc-redundant-expression)
       .def("__hash__",
            [](const EfficiencyPoint& point) {
              return py::hash(py::make_tuple(point.share, point.efficiency));
@@ -272,7 +272,7 @@ void bind_system(py::module_& module) {
       .def("records", &AllLists::get, py::arg("kind"), "Copies of the records of one kind.")
       .def("append", &AllLists::append, py::arg("record"),
            "Adds a record; site and rules are replaced.")
-      .def(py::self == py::self);
+      .def(py::self == py::self);  // NOLINT(misc-redundant-expression)
 
   module.def("default_cases", &default_cases,
              "The cases that are examined when the system names none.");

@@ -44,7 +44,7 @@ struct Asked {
   }
 
   template <class T>
-  T take(Parsed<T> parsed) const {
+  T take(const Parsed<T>& parsed) const {
     if (!parsed) refuse(parsed.problem.expected, parsed.problem.seen, parsed.problem.mend);
     return *parsed;
   }

@@ -6,9 +6,9 @@ import threading
 
 import numpy as np
 import pytest
-from nightbus._core import ParameterKind, QuantityKind, SolveStatus
 
 from nightbus import _core
+from nightbus._core import ParameterKind, QuantityKind, SolveStatus
 
 
 def rack() -> tuple[_core.Circuit, list[int], int]:

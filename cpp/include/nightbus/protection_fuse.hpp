@@ -4,6 +4,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <vector>
 
 #include "nightbus/catalogue.hpp"
 
@@ -25,6 +26,15 @@ std::optional<double> opening_time_s(const OpeningBand& band, double ratio, Band
 /// Least current from which on the device opens within `time_s` on the slow side, A; empty when the
 /// band never promises it.
 std::optional<double> current_to_open_a(const OpeningBand& band, double rating_a, double time_s);
+
+/// Ranges of fault current, from `from_a` up, over which the slow side lets through at most
+/// `most_a2s`; ascending, the last may be open-ended. Empty: nowhere.
+struct CurrentRange {
+  double low_a = 0.0;
+  double high_a = 0.0;
+};
+std::vector<CurrentRange> currents_within_a2s(const OpeningBand& band, double rating_a,
+                                              double from_a, double most_a2s);
 
 /// Largest I²t that the device may let through at any fault current between the two, slow side,
 /// A²s: opening time × I², but at least the melting figure × `clearing_over_melting` where one is
@@ -64,9 +74,9 @@ struct CapacitorPulse {
   double energy_j = 0.0;  ///< lost in the resistance, whatever it is: C V²/2
 };
 CapacitorPulse capacitor_pulse(double capacitance_f, double voltage_v, double resistance_ohm);
-/// Share of the typical melting I²t that one of `pulses` pulses may use: log-log between the trade
-/// guide's points (common practice, no source), ends held.
-double pulse_share(double pulses);
+/// Share of the typical melting I²t that one of `pulses` pulses may use: log-log between the points
+/// of the catalogue's curve "melting share by pulses", ends held.
+double pulse_share(const Curve& share_by_pulses, double pulses);
 /// Melting I²t a fuse needs for that.
 double needed_melting_a2s(double pulse_i2t_a2s, double share);
 

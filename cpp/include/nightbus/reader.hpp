@@ -26,8 +26,8 @@ struct Examined {
   std::vector<Problem> problems;  ///< in the order of the file
 };
 
-/// Reads as far as it goes and never throws on its input: bad lines and values are reported and left
-/// out, everything else is read and checked. `name` stands in messages.
+/// Reads as far as it goes and never throws on its input: bad lines and values are reported and
+/// left out, everything else is read and checked. `name` stands in messages.
 Examined examine_system(std::string text, std::string name,
                         const Catalogue& catalogue = Catalogue::builtin());
 
@@ -42,22 +42,23 @@ System read_system_file(const std::filesystem::path& path,
 // ---- Checking -----------------------------------------------------------------------------------
 
 /// What is wrong with a system beyond the values of single fields, wherever it was built: names and
-/// references, bounds, what feeds what, which voltages meet, what cannot exist. Empty when a plan can
-/// be made. Problems of a system built in code have no place.
+/// references, bounds, what feeds what, which voltages meet, what cannot exist. Empty when a plan
+/// can be made. Problems of a system built in code have no place.
 std::vector<Problem> check_system(const System& system,
                                   const Catalogue& catalogue = Catalogue::builtin());
 
 // ---- Writing ------------------------------------------------------------------------------------
 
-/// TOML that reads back to an equal system: what was given or is not the default, in the order of the
-/// field table, with units. A run that feeds one record only is written there, as `feed = {…}`.
+/// TOML that reads back to an equal system: what was given or is not the default, in the order of
+/// the field table, with units. A run that feeds one record only is written there, as `feed = {…}`.
 /// Throws Error when a text in the system is not UTF-8.
 std::string write_system(const System& system);
 
 /// Writes beside the file first and then renames, so that nothing half-written is left.
 void write_system_file(const System& system, const std::filesystem::path& path);
 
-// ---- The field table for others -------------------------------------------------------------------
+// ---- The field table for others
+// -------------------------------------------------------------------
 
 /// JSON Schema (draft 2020-12) of a system file, for editors.
 std::string json_schema();

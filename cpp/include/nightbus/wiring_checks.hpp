@@ -2,6 +2,7 @@
 /// What one check says, what one candidate is, and what a check may look at. Conductor checks live
 /// in wiring; checks of overcurrent devices are handed in from above as a DeviceRules.
 
+#include <algorithm>
 #include <cstddef>
 #include <optional>
 #include <string>
@@ -59,7 +60,17 @@ struct Candidate {
   std::vector<Verdict> checks;               ///< in the order they were made
   std::optional<std::size_t> failed;         ///< first check that rejects it
   bool feasible() const { return !failed; }
-  const Verdict* first_failure() const { return failed ? &checks[*failed] : nullptr; }
+  /// Sets `failed` from the checks.
+  void find_failure() {
+    const auto rejects = [](const Verdict& check) { return !check.passed && check.rejects; };
+    const auto first = std::find_if(checks.begin(), checks.end(), rejects);
+    failed.reset();
+    if (first != checks.end()) failed = static_cast<std::size_t>(first - checks.begin());
+  }
+  /// Empty as well when what rejects it is no check of its own: drops over the whole tree.
+  const Verdict* first_failure() const {
+    return failed && *failed < checks.size() ? &checks[*failed] : nullptr;
+  }
 };
 
 /// A run in one case of the plan in hand. Currents are magnitudes, margins included.
@@ -140,6 +151,19 @@ class DeviceRules {
   };
   virtual Options options(const RunContext& context, const Conductor& conductor,
                           double ampacity_a) const = 0;
+
+  /// A device that passes all that does not depend on the rest of the plan, and the conditions the
+  /// plan must meet for the rest.
+  struct Limits {
+    Device device;
+    double carries_a = 0.0;      ///< design current at most
+    double needs_fault_a = 0.0;  ///< least fault current at the far end at least
+    double breaks_a = 0.0;       ///< highest prospective current behind it at most
+  };
+  /// Looks only at what `context` says of the run itself: not at its currents, nor at the fault
+  /// loop before it.
+  virtual std::vector<Limits> limits(const RunContext& context, const Conductor& conductor,
+                                     double ampacity_a) const = 0;
   /// The same checks as evidence, for one device (null: none). Every rule set speaks.
   virtual void explain(const RunContext& context, const Conductor& conductor, double ampacity_a,
                        const Device* device, std::vector<Verdict>& verdicts) const = 0;

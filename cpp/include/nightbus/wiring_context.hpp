@@ -30,6 +30,8 @@ std::vector<int> parents_of(const CompiledSystem& compiled);
 struct ConductorJudgement {
   bool fits = true;
   double ampacity_a = 0.0;  ///< strictest rule set, terminals included
+  double carries_a = 0.0;   ///< the same, and not hotter than its insulation by its own balance
+  bool allowed = true;      ///< whatever the current: data is there, the size is thick enough
   std::string ampacity_rule;
 };
 ConductorJudgement judge_conductor(const RunContext& context, const Conductor& conductor,

@@ -48,7 +48,7 @@ void read_temperature(Table& table, Owner& owner, BatteryChemistry& battery) {
   }
   if (const auto column = table.find("size factor"); column && claim("capacity")) {
     for (std::size_t row = 0; row < table.rows(); ++row) {
-      if (!table.positive(row, *column, Dimension::ratio)) return;  // its inverse is taken
+      if (!table.positive(row, column, Dimension::ratio)) return;  // its inverse is taken
     }
     auto curve =
         read_points(table, *temperature, Dimension::temperature, *column, Dimension::ratio, 1.0);

@@ -18,7 +18,9 @@ void advance(PlainPack<W>& p, const double* sun_wh, const double* load_wh, std::
   for (std::size_t t = 0; t < steps; ++t) {
     const double* a = sun_wh + t * W;
     const double* l = load_wh + t * W;
+#ifndef __clang__
 #pragma GCC ivdep
+#endif
     for (std::size_t k = 0; k < W; ++k) {
       const double straight = lesser(a[k], l[k]);
       const double surplus = a[k] - straight;

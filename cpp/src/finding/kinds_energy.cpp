@@ -84,7 +84,8 @@ constexpr FindingKind rows[] = {
      "Give it a higher priority, or a larger bank.",
      "Loads are shed from the lowest priority up when the bank reaches its levels."},
     {"voltage-disconnect-early", warning, "Disconnects while the bank still holds charge",
-     "{subject} stands at {value}{case} and disconnects at {limit}, although charge is left.{detail}",
+     "{subject} stands at {value}{case} and disconnects at {limit}, although charge is "
+     "left.{detail}",
      "Lower the disconnect voltage, or the resistance between it and the bank.",
      "Under load the volts sag; a disconnect that looks at volts takes that for emptiness."},
     {"battery-gas", warning, "Lead bank needs fresh air",

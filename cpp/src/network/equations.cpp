@@ -207,7 +207,7 @@ void Equations::evaluate_start(std::span<const double> x, std::span<double> f) {
 void Equations::evaluate(std::span<const double> x, std::span<double> f, bool jacobian) {
   const Description& d = *description_;
   linear_part(x, f, jacobian);
-  ElementState state;
+  ElementState state{};
   for (std::size_t k = 0; k < chargers_.size(); ++k) {
     const Row2& place = net_->chargers[k];
     add(place, charger_at_[k], charger_branch(chargers_[k], x[place.u] - x[place.w], state), f,

@@ -339,7 +339,7 @@ inline void leaf(const Pack& a, const Pack& b, const Pack& c, const Mask& active
   const Pack a2 = a + a;
   Pack nv = v;
   Pack nq = q;
-  Pack step;
+  Pack step{};
   for (int k = 0; k < leaf_steps; ++k) {
     nq = nq * (two - (a2 * nv - b) * nq);
     step = ((a * nv - b) * nv + c) * nq;
@@ -354,7 +354,7 @@ inline void pure_leaf(const Pack& b, const Pack& c, const Mask& active, Pack& v,
   const Pack two = broadcast(2.0);
   Pack nv = v;
   Pack nq = q;
-  Pack step;
+  Pack step{};
   for (int k = 0; k < leaf_steps; ++k) {
     const Pack below = nv - b;
     nq = nq * (two - (below + nv) * nq);
@@ -770,7 +770,7 @@ inline void spread(const LaneView& p, Memory& m) {
   }
   for (Index k = 0; k < p.row_chains.size; ++k) {
     const RowChain& chain = p.row_chains[k];
-    Pack i;
+    Pack i{};
     if (chain.load != none) {
       const LoadPlan& load = p.loads[chain.load];
       const Pack v = m.x[p.ports[load.port].u] - m.x[p.ports[load.port].w];

@@ -187,7 +187,7 @@ class Maker {
     if (made.connected) {
       connect(run, ends, from, to, chassis, made);
     }
-    impl_.runs.push_back(std::move(made));
+    impl_.runs.push_back(made);
   }
 
   void connect(const Run& run, const RunEnds& ends, const PointNodes& from, const PointNodes& to,
@@ -287,13 +287,9 @@ class Maker {
     law.standby_w = losses.standby_w;
     law.loss_fraction = losses.loss_fraction;
     law.loss_per_watt = losses.loss_per_watt;
-    if (converter.isolated || input_v <= 0.0) {
-      law.kind = ConverterTopology::buck_boost;
-    } else if (converter.output_v < 0.75 * input_v) {
-      law.kind = ConverterTopology::buck;
-    } else {
-      law.kind = ConverterTopology::buck_boost;
-    }
+    const bool steps_down =
+        !converter.isolated && input_v > 0.0 && converter.output_v < 0.75 * input_v;
+    law.kind = steps_down ? ConverterTopology::buck : ConverterTopology::buck_boost;
     if (converter.window_v) {
       law.minimum_input_v = converter.window_v->low;
     }

@@ -76,6 +76,14 @@ double Judge::far_fault_a(const Device& device) const {
   return loop_ohm > 0.0 ? context_.lowest_emf_v / loop_ohm : 0.0;
 }
 
+double Judge::current_to_clear_a(const OvercurrentForm& form, const Device& device) const {
+  const OpeningBand* band = form.opening_of(device.rating_a);
+  const auto needed =
+      band ? current_to_open_a(*band, device.rating_a, options_.clear_within_s) : std::nullopt;
+  if (needed) return *needed;
+  return context_.catalogue->guide("fault current multiple").value * device.rating_a;
+}
+
 bool Judge::clears_far_fault(const OvercurrentForm& form, const Device& device) {
   if (context_.fault == FaultSource::none) return true;
   const double fault_a = far_fault_a(device);
@@ -100,10 +108,8 @@ bool Judge::clears_far_fault(const OvercurrentForm& form, const Device& device) 
     verdict.at_least = true;
   }
   const OpeningBand* band = form.opening_of(device.rating_a);
-  const auto needed =
-      band ? current_to_open_a(*band, device.rating_a, options_.clear_within_s) : std::nullopt;
-  if (needed) {
-    verdict.limit = *needed;
+  verdict.limit = current_to_clear_a(form, device);
+  if (band && current_to_open_a(*band, device.rating_a, options_.clear_within_s)) {
     if (words()) {
       verdict.rule = fmt::format("slow side of the time-current band, {:g} s; {}",
                                  options_.clear_within_s, band->points.front().from.text());
@@ -111,7 +117,6 @@ bool Judge::clears_far_fault(const OvercurrentForm& form, const Device& device) 
     }
   } else {
     const Guide& multiple = context_.catalogue->guide("fault current multiple");
-    verdict.limit = multiple.value * device.rating_a;
     if (words()) {
       verdict.rule = multiple.from.text();
       verdict.detail = "weak bank, hot wire, far end; no opening times are published for this form";
@@ -132,7 +137,7 @@ bool Judge::lets_through(const OvercurrentForm& form, const Device& device) {
   verdict.dimension = Dimension::melting_integral;
   verdict.limit = facts_.withstand_a2s;
   if (through) {
-    verdict.value = *through;
+    verdict.value = through;
     verdict.passed = *through <= facts_.withstand_a2s;
     if (words()) {
       verdict.rule = facts_.withstand_rule;
@@ -167,7 +172,8 @@ bool Judge::rides_inrush(const OvercurrentForm& form, const Device& device) {
   verdict.severity = Severity::warning;
   verdict.rejects = false;  // melting figures are typical values, too weak to refuse a device
   verdict.dimension = Dimension::melting_integral;
-  verdict.value = needed_melting_a2s(pulse.i2t_a2s, pulse_share(options_.inrush_pulses));
+  const Curve& shares = context_.catalogue->curve("melting share by pulses").curve;
+  verdict.value = needed_melting_a2s(pulse.i2t_a2s, pulse_share(shares, options_.inrush_pulses));
   if (!melting) {
     verdict.code = "missing-unchecked";
     verdict.severity = Severity::notice;

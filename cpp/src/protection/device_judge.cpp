@@ -151,13 +151,20 @@ bool Judge::ceiling(const OvercurrentForm& form, const Device& device) {
   return keep(std::move(verdict));
 }
 
+std::optional<double> Judge::holder_limit_a(const OvercurrentForm& form) const {
+  if (context_.run->holder_a) return std::nullopt;  // told, but no size or device mends it
+  const Guide* guide = form.guide("holder continuous current");
+  if (!guide || !gates(guide->from.confidence)) return std::nullopt;
+  return guide->value;
+}
+
 bool Judge::holder(const OvercurrentForm& form, const Device& device) {
   Verdict verdict;
   verdict.code = "holder";
   verdict.dimension = Dimension::current;
   if (context_.run->holder_a) {
     verdict.value = context_.design_a;
-    verdict.limit = *context_.run->holder_a;
+    verdict.limit = context_.run->holder_a;
     verdict.rejects = false;
     verdict.passed = *verdict.value <= *verdict.limit;
     if (words()) {
@@ -213,7 +220,7 @@ bool Judge::surroundings(const Device* device) {
     verdict.rejects = false;
     verdict.dimension = Dimension::current;
     verdict.value = context_.design_a;
-    verdict.limit = *run.switch_a;
+    verdict.limit = run.switch_a;
     verdict.passed = context_.design_a <= *run.switch_a;
     if (words()) verdict.rule = "DC rating of the switch in the system file";
     if (!keep(std::move(verdict))) return false;
@@ -223,7 +230,7 @@ bool Judge::surroundings(const Device* device) {
     volts.value = context_.highest_v;
     if (run.switch_v) {
       volts.code = "switch";
-      volts.limit = *run.switch_v;
+      volts.limit = run.switch_v;
       volts.passed = context_.highest_v <= *run.switch_v;
     } else {
       volts.code = "switch-unknown";

@@ -37,6 +37,9 @@ class Judge {
   bool device(const OvercurrentForm& form, const Device& device);
   /// Checks that stand even without a device: placement, switch, and that one is there at all.
   bool surroundings(const Device* device);
+  /// What the device asks of the plan; empty when it fails whatever the plan. Several entries where
+  /// the fault currents it may see fall into separate ranges.
+  std::vector<DeviceRules::Limits> limits(const OvercurrentForm& form, const Device& device);
   int passed() const { return passed_; }  ///< before the first rejection
   int warned() const { return warned_; }  ///< advice that was not met
 
@@ -48,6 +51,8 @@ class Judge {
   bool ceiling(const OvercurrentForm& form, const Device& device);
   bool interrupt(const OvercurrentForm& form);
   bool interrupt_tier(const RuleSet& rules, const OvercurrentForm& form);
+  double current_to_clear_a(const OvercurrentForm& form, const Device& device) const;
+  std::optional<double> holder_limit_a(const OvercurrentForm& form) const;
   bool clears_far_fault(const OvercurrentForm& form, const Device& device);
   bool lets_through(const OvercurrentForm& form, const Device& device);
   bool rides_inrush(const OvercurrentForm& form, const Device& device);

@@ -59,6 +59,20 @@ class CatalogueDevices final : public DeviceRules {
     return result;
   }
 
+  std::vector<Limits> limits(const RunContext& context, const Conductor& conductor,
+                             double ampacity_a) const override {
+    const ConductorFacts facts = conductor_facts(context, conductor, ampacity_a, false);
+    std::vector<Limits> all;
+    each_device(context, [&](const OvercurrentForm& form, double rating_a) {
+      if (rating_a > 2.0 * ampacity_a) return;  // above every ceiling there is
+      const Device device = make_device(context, form, rating_a);
+      for (Limits& limits : Judge(facts, options_, nullptr).limits(form, device)) {
+        all.push_back(std::move(limits));
+      }
+    });
+    return all;
+  }
+
   void explain(const RunContext& context, const Conductor& conductor, double ampacity_a,
                const Device* device, std::vector<Verdict>& verdicts) const override {
     const ConductorFacts facts = conductor_facts(context, conductor, ampacity_a, true);

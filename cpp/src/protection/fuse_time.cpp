@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <vector>
 
 #include "nightbus/protection_fuse.hpp"
@@ -39,8 +40,9 @@ std::optional<double> opening_time_s(const OpeningBand& band, double ratio, Band
   std::optional<Point> before;
   std::optional<double> found;
   each_point(band, side, [&](const Point& point) {
-    if (!found && ratio <= point.ratio && (before || ratio == point.ratio)) {
-      found = before ? between(*before, point, ratio) : point.time_s;
+    const bool inside = before ? ratio > before->ratio && ratio < point.ratio : false;
+    if (!found && (inside || ratio == point.ratio)) {
+      found = inside ? between(*before, point, ratio) : point.time_s;
     }
     before = point;
   });
@@ -67,6 +69,46 @@ std::optional<double> current_to_open_a(const OpeningBand& band, double rating_a
   });
   if (!ratio) return std::nullopt;
   return *ratio * rating_a;
+}
+
+std::vector<CurrentRange> currents_within_a2s(const OpeningBand& band, double rating_a,
+                                              double from_a, double most_a2s) {
+  // log I²t is linear in log I between points, so it crosses the limit at most once on the way.
+  struct Heat {
+    double current_a, a2s;
+  };
+  std::vector<Heat> heats;
+  each_point(band, BandSide::slowest, [&](const Point& point) {
+    const double current_a = point.ratio * rating_a;
+    heats.push_back({current_a, current_a * current_a * point.time_s});
+  });
+  std::vector<CurrentRange> ranges;
+  const auto allow = [&](double low_a, double high_a) {
+    low_a = std::max(low_a, from_a);
+    if (high_a < low_a) return;
+    if (!ranges.empty() && ranges.back().high_a >= low_a) {
+      ranges.back().high_a = high_a;
+    } else {
+      ranges.push_back({low_a, high_a});
+    }
+  };
+  for (std::size_t k = 0; k + 1 < heats.size(); ++k) {
+    const auto& [low_a, low_heat] = heats[k];
+    const auto& [high_a, high_heat] = heats[k + 1];
+    const bool low_fits = low_heat <= most_a2s;
+    const bool high_fits = high_heat <= most_a2s;
+    if (!low_fits && !high_fits) continue;
+    double crossing_a = low_a;
+    if (low_fits != high_fits) {
+      const double share = std::log(most_a2s / low_heat) / std::log(high_heat / low_heat);
+      crossing_a = low_a * std::pow(high_a / low_a, share);
+    }
+    allow(low_fits ? low_a : crossing_a, high_fits ? high_a : crossing_a);
+  }
+  if (!heats.empty() && heats.back().a2s <= most_a2s) {
+    allow(heats.back().current_a, std::numeric_limits<double>::infinity());
+  }
+  return ranges;
 }
 
 std::optional<double> let_through_a2s(const OvercurrentForm& form, double rating_a, double from_a,

@@ -76,7 +76,7 @@ void check_buses(const System& system, const WiringPlan& plan, const CompiledSys
     if (bus.rated_a) {
       Finding finding = make_finding("connector", "bus", bus.name);
       finding.value = through_a;
-      finding.limit = *bus.rated_a;
+      finding.limit = bus.rated_a;
       finding.dimension = Dimension::current;
       finding.rule = "rating of the bus in the system file";
       finding.where = bus.written.where;
@@ -222,9 +222,7 @@ Candidate check_run(const System& system, const Catalogue& catalogue, const Wiri
   device_rules(system, catalogue, protection)
       ->explain(context, conductor, judged.ampacity_a, device ? &*device : nullptr,
                 candidate.checks);
-  for (std::size_t k = 0; k < candidate.checks.size() && !candidate.failed; ++k) {
-    if (!candidate.checks[k].passed && candidate.checks[k].rejects) candidate.failed = k;
-  }
+  candidate.find_failure();
   return candidate;
 }
 

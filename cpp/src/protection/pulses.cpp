@@ -1,7 +1,4 @@
-#include <algorithm>
-#include <array>
 #include <cmath>
-#include <utility>
 
 #include "nightbus/protection_fuse.hpp"
 
@@ -35,17 +32,16 @@ CapacitorPulse capacitor_pulse(double capacitance_f, double voltage_v, double re
   return pulse;
 }
 
-double pulse_share(double pulses) {
-  constexpr std::array<std::pair<double, double>, 4> guide = {
-      {{100.0, 0.48}, {1000.0, 0.38}, {10000.0, 0.29}, {100000.0, 0.22}}};
-  if (pulses <= guide.front().first) return guide.front().second;
-  for (std::size_t k = 1; k < guide.size(); ++k) {
-    if (pulses > guide[k].first) continue;
-    const auto& [n0, s0] = guide[k - 1];
-    const auto& [n1, s1] = guide[k];
-    return s0 * std::pow(s1 / s0, std::log(pulses / n0) / std::log(n1 / n0));
+double pulse_share(const Curve& share_by_pulses, double pulses) {
+  const auto& points = share_by_pulses.points;
+  if (pulses <= points.front().x) return points.front().y;
+  for (std::size_t k = 1; k < points.size(); ++k) {
+    if (pulses > points[k].x) continue;
+    const auto& [x0, y0] = points[k - 1];
+    const auto& [x1, y1] = points[k];
+    return y0 * std::pow(y1 / y0, std::log(pulses / x0) / std::log(x1 / x0));
   }
-  return guide.back().second;
+  return points.back().y;
 }
 
 double needed_melting_a2s(double pulse_i2t_a2s, double share) {

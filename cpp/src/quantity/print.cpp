@@ -55,7 +55,6 @@ std::optional<std::string> whole_seconds(double value) {
 std::optional<std::string> few_digit_text(double value, const UnitRule& rule) {
   const double shifted = from_inside(value, rule);
   if (!std::isfinite(shifted)) return std::nullopt;
-  const auto written = print_decimal(shifted, rule.ten);
   for (int digits = 1; digits <= few_digits; ++digits) {
     const auto number = rule.ten == 0 ? round_decimal(shifted, digits)
                                       : print_decimal(rounded_value(shifted, digits), rule.ten);

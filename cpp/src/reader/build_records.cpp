@@ -67,11 +67,12 @@ void Builder::read_record(const RecordType& type, const Value& table) {
   const auto index = append(type);
   auto& written = type.written(type.at(system_, index));
   written.where = table.where;
-  for (const auto& entry : table.entries) {
-    if (entry.key == "name" && entry.value.kind == Value::Kind::text) {
-      written.where = entry.value.where;
-      type.find("name")->set(type.at(system_, index), entry.value.text);
-    }
+  // The name first: every message of this record says it.
+  const auto* name = type.find("name");
+  const auto* given = table.find("name");
+  if (name != nullptr && given != nullptr && given->value.kind == Value::Kind::text) {
+    written.where = given->value.where;
+    name->set(type.at(system_, index), given->value.text);
   }
   const auto label = label_of(type, type.at(system_, index), index);
   for (const auto& entry : table.entries) {

@@ -72,8 +72,7 @@ std::vector<std::string> cautions_for(const System& system, const Catalogue& cat
 std::vector<std::string> not_modelled() {
   return {
       "Alternating current, earthing, lightning and surge protection, bonding against corrosion.",
-      "Mechanical load, vibration, chafing, water and dust; routing and support are yours to "
-      "judge.",
+      "Mechanical load, vibration, chafing, water and dust: routing and support are yours.",
       "Whether parts are genuine, joints well made, and cable what its print says.",
       "Electromagnetic disturbance between radio gear, converters and controllers.",
       "Management systems that trip on single cells, and gear that restarts by its own rules.",

@@ -158,7 +158,7 @@ class Maker {
       made.model = described_array(system_.arrays[k]);
       made.space = space_of(system_, system_.arrays[k].compartment);
       made.element = number(compiled_.arrays()[k]);
-      model_.input.arrays.push_back(std::move(made));
+      model_.input.arrays.push_back(made);
     }
     for (std::size_t k = 0; k < system_.chargers.size(); ++k) {
       const Charger& charger = system_.chargers[k];

@@ -171,11 +171,9 @@ int Parser::open_lists_after(std::size_t from, int open) const {
       if (c == quote) quote = 0;
     } else if (c == '"' || c == '\'') {
       quote = c;
-    } else if (c == '#') {
-      break;
     } else if (c == '[') {
       ++open;
-    } else if (c == ']' && --open == 0) {
+    } else if (c == '#' || (c == ']' && --open == 0)) {
       break;
     }
   }

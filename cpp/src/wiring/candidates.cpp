@@ -76,13 +76,10 @@ Choosable judge_one(const RunContext& context, const SizeOption& option, const C
                        candidate.device ? &*candidate.device : nullptr, candidate.checks);
     }
   }
-  if (!fits) candidate.failed = 0;
   if (words) {
-    candidate.failed.reset();
-    for (std::size_t k = 0; k < candidate.checks.size() && !candidate.failed; ++k) {
-      const Verdict& check = candidate.checks[k];
-      if (!check.passed && check.rejects) candidate.failed = k;
-    }
+    candidate.find_failure();
+  } else if (!fits) {
+    candidate.failed = 0;
   }
   return result;
 }

@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "nightbus/wiring_context.hpp"
 #include "nightbus/wiring_tree.hpp"
-#include "wiring/run_context.hpp"
 
 namespace nightbus::wiring_detail {
 
@@ -30,8 +30,6 @@ struct ChoiceState {
   std::vector<std::vector<Choosable>> candidates;  ///< [run][size]
   std::vector<std::size_t> chosen;                 ///< [run]
   bool feasible = true;  ///< of the tree: every drop limit that can be met is met
-  TreeChoice tree;
-  double bound = 0.0;  ///< no choice that keeps the limits of every case is below it
 };
 
 Weights weights_of(const System& system, const WiringOptions& options);
@@ -44,14 +42,8 @@ std::vector<std::vector<Choosable>> judge_all(const Solved& solved,
                                               const DeviceRules* devices, const Weights& weights,
                                               bool words);
 
-/// Least value at the currents of `solved`; `share` multiplies every drop limit.
-ChoiceState choose_at(const Solved& solved, const std::vector<RunContext>& contexts,
-                      std::vector<std::vector<Choosable>> candidates, double share);
-
 /// Drops of every device in its worst case, against limit and window.
 std::vector<EndVolts> ends_of(const Solved& solved);
-
-std::vector<RunChoice> choices_of(const CompiledSystem& compiled, const ChoiceState& state);
 
 /// Turns the final state into the plan that is handed out.
 void fill_runs(WiringPlan& plan, const Solved& solved, const std::vector<RunContext>& contexts,

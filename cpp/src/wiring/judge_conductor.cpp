@@ -7,7 +7,7 @@
 #include <cmath>
 #include <utility>
 
-#include "wiring/run_context.hpp"
+#include "nightbus/wiring_context.hpp"
 
 namespace nightbus::wiring_detail {
 
@@ -51,6 +51,19 @@ Verdict temperature_verdict(const RunContext& context, const Conductor& conducto
   return verdict;
 }
 
+/// The current at which temperature_verdict() would be at its limit: conductor_temperature_c()
+/// solved for the current.
+double current_to_limit_a(const RunContext& context, const Conductor& conductor,
+                          const CorrectedAmpacity& ampacity) {
+  const double rated_a =
+      ampacity.table.value * ampacity.grouping.value * std::max(context.parallel, 1);
+  const double z = context.catalogue->material(conductor.material).zero_resistance_k;
+  const double room = (context.insulation_c - context.ambient_c) / (z + context.insulation_c);
+  const double per_use =
+      (ampacity.table.column_c - ampacity.table.base_ambient_c) / (z + ampacity.table.column_c);
+  return room > 0.0 && per_use > 0.0 ? rated_a * std::sqrt(room / per_use) : 0.0;
+}
+
 }  // namespace
 
 ConductorJudgement judge_conductor(const RunContext& context, const Conductor& conductor,
@@ -86,6 +99,8 @@ ConductorJudgement judge_conductor(const RunContext& context, const Conductor& c
   }
   if (any) {
     judgement.ampacity_a = all.front().value_a;
+    judgement.carries_a =
+        std::min(judgement.ampacity_a, current_to_limit_a(context, conductor, all.front()));
     if (verdicts) judgement.ampacity_rule = all.front().rule();
     Verdict verdict = temperature_verdict(context, conductor, all.front());
     if (verdicts) {
@@ -95,6 +110,7 @@ ConductorJudgement judge_conductor(const RunContext& context, const Conductor& c
     }
     keep(std::move(verdict));
   }
+  judgement.allowed = any;
   for (const RuleSet* rules : context.rules) {
     const bool sheathed = context.run->sheathed || context.installation == Installation::conduit;
     const auto least = rules->minimum_size(sheathed ? "in sheath" : "alone");
@@ -107,6 +123,7 @@ ConductorJudgement judge_conductor(const RunContext& context, const Conductor& c
     verdict.value = conductor.area_mm2;
     verdict.limit = least->area_mm2;
     verdict.passed = conductor.area_mm2 >= least->area_mm2 * (1.0 - 1e-3);
+    judgement.allowed = judgement.allowed && verdict.passed;
     if (verdicts) {
       verdict.rule = least->from.text();
       verdict.detail = least->applies_to;

@@ -22,8 +22,7 @@ void fill_governing(RunPlan& run, const std::vector<Choosable>& candidates, std:
     return;
   }
   const Candidate& thinner = candidates[chosen - 1].candidate;
-  if (const Verdict* first = thinner.first_failure();
-      first && thinner.failed < thinner.checks.size()) {
+  if (const Verdict* first = thinner.first_failure()) {
     run.governing_code = first->code;
     run.governing_case = first->case_name;
     run.governing_rule = first->rule;

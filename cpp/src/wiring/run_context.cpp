@@ -4,7 +4,7 @@
 /// that starts at a charger or an array controller. The highest fault stands right behind the
 /// device there, the lowest at the other end.
 
-#include "wiring/run_context.hpp"
+#include "nightbus/wiring_context.hpp"
 
 #include <fmt/format.h>
 

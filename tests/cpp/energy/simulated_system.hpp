@@ -80,7 +80,7 @@ inline SimulationInput bare(const BankModel& bank, double soc, double load_w, do
   in.site = {.latitude_deg = 45.0, .longitude_deg = 10.0};
   in.options.start_s = utc_seconds(2025, 3, 1);
   in.options.step_s = step_s;
-  in.options.steps = static_cast<std::size_t>(days * 86400.0 / step_s + 0.5);
+  in.options.steps = static_cast<std::size_t>(std::llround(days * 86400.0 / step_s));
   in.weather = still_weather(in.options.start_s, days, 25.0);
   in.banks.push_back({.model = bank, .soc = soc});
   if (load_w > 0.0) in.loads.push_back({.draw = SteadyDraw{load_w}});

@@ -148,7 +148,8 @@ TEST_CASE("a trace with short gaps holds its value, with long ones it is filled 
 }
 
 TEST_CASE("bad traces get a clear message") {
-  const auto message = [](std::vector<double> t, std::vector<double> w) -> std::string {
+  const auto message = [](const std::vector<double>& t,
+                          const std::vector<double>& w) -> std::string {
     try {
       even_trace(t, w, 60.0, 600.0);
     } catch (const Error& e) {

@@ -1,6 +1,8 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <bit>
+#include <cstdint>
 #include <cstring>
 #include <numeric>
 
@@ -125,7 +127,7 @@ TEST_CASE("a batch is the plain loop, bit for bit") {
       for (std::size_t c = 0; c < setup.quantities.size(); ++c) {
         const double a = batch.at(s, c);
         const double b = setup.single(point, setup.quantities[c]);
-        if (std::memcmp(&a, &b, sizeof a) != 0) ++different;
+        if (std::bit_cast<std::uint64_t>(a) != std::bit_cast<std::uint64_t>(b)) ++different;
       }
       CHECK(different == 0);
     }

@@ -225,6 +225,7 @@ TEST_CASE("nights, sun and shares close") {
     day += each.day_at_bank_wh;
     night += each.night_at_bank_wh;
   }
+  CHECK(plan.energy.buses.front().night_at_bank_wh == doctest::Approx(night).epsilon(1e-6));
   const MonthPlan& hardest = plan.energy.months[plan.energy.hardest];
   CHECK(day == doctest::Approx(hardest.load_wh).epsilon(1e-6));
   // 84 W at the devices all day: a little more at the bank.

@@ -1,0 +1,354 @@
+/// Choose, solve, choose again.
+///
+///   1  The network with the thickest wire everywhere gives what no plan can undercut: converters
+///      draw least. Each feeder is chosen exactly for that, and the sum of the values is a bound.
+///   2  The network is solved with what was chosen; what lies outside a feeder's own model (power
+///   of
+///      converters, currents while charging) is brought up to date, and each feeder chosen again.
+///   3  When the choice stays, the network's solution is held against every limit once more. Should
+///      it break one by a hair that the model did not see, limits are tightened by that hair.
+///
+/// Sizes first, by value. Then, sizes held, among the devices that go with them: of those that keep
+/// every limit the ones that stand first with the device rules, and selective ones if there are.
+
+#include "wiring/choose_exact.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+namespace nightbus::wiring_detail {
+
+namespace {
+
+constexpr int most_rounds = 10;
+
+bool breaks_a_drop(const std::vector<EndVolts>& ends, const std::vector<EndVolts>& kindest,
+                   double share, double& excess) {
+  excess = 0.0;
+  for (std::size_t k = 0; k < ends.size(); ++k) {
+    if (ends[k].limit_ratio <= 0.0) continue;
+    const double limit = ends[k].limit_ratio * share;
+    if (kindest[k].drop_ratio > limit * (1.0 + 1e-9)) continue;  // told, not chosen for
+    excess = std::max(excess, ends[k].drop_ratio / limit);
+  }
+  return excess > 1.0 + 1e-9;
+}
+
+class Chooser {
+ public:
+  explicit Chooser(const ExactAsk& ask) : ask_(ask) {}
+
+  ExactChoice run() {
+    ExactChoice best{solve_all(ask_.start, ask_.cases, ask_.options.conditions),
+                     {},
+                     size_options(ask_.start),
+                     {},
+                     false,
+                     false,
+                     {}};
+    sizes_ = &best.sizes;
+    const std::vector<EndVolts> kindest = ends_of(best.solved);
+    Solved state = best.solved;
+    facts_.solves = ask_.cases.size();
+    double tighten = 1.0;
+    std::vector<RunChoice> before;
+    for (int round = 1; round <= most_rounds; ++round) {
+      facts_.rounds = round;
+      const std::vector<RunContext> contexts = run_contexts(state);
+      std::vector<Picked> picked;
+      if (!choose_sections(state, contexts, tighten, round == 1, picked)) {
+        best.facts = facts_;
+        return best;  // nothing below the cut-off
+      }
+      choose_devices(state, contexts, tighten, picked);
+      const std::vector<RunChoice> choices = laid(state.compiled, picked);
+      const bool same = choices == before;
+      before = choices;
+      if (!same) {
+        state =
+            solve_all(state.compiled.with_choices(choices), ask_.cases, ask_.options.conditions);
+        facts_.solves += ask_.cases.size();
+      }
+      best.contexts = run_contexts(state);
+      best.picked = picked;
+      best.solved = state;
+      double excess = 0.0;
+      const bool drops = breaks_a_drop(ends_of(state), kindest, ask_.share, excess);
+      const bool passes = !drops && passes_alone(best);
+      best.feasible = passes;
+      if (passes && same) break;
+      if (same) tighten *= drops ? std::min(1.0 - 1e-6, 1.0 / excess) : 1.0 - 1e-4;
+    }
+    best.everything = best.feasible && !left_out_ &&
+                      std::none_of(best.picked.begin(), best.picked.end(),
+                                   [](const Picked& picked_run) { return picked_run.last_resort; });
+    facts_.value = value_of(best);
+    facts_.bound = std::min(facts_.bound, facts_.value);
+    best.facts = facts_;
+    prove(best, tighten);
+    return best;
+  }
+
+ private:
+  SectionAsk section_ask(const Solved& state, const std::vector<RunContext>& contexts,
+                         double tighten) const {
+    return {state, contexts, *sizes_, ask_.devices, ask_.weights, ask_.share, tighten, false};
+  }
+
+  /// Only the sizes that may be taken now.
+  void cut_to_allowed(Section& section) const {
+    if (ask_.allowed.empty()) return;
+    for (std::size_t e = 0; e < section.runs.size(); ++e) {
+      const auto& allowed = ask_.allowed[section.runs[e]];
+      std::erase_if(section.model.edges[e].options, [&](const FeederOption& option) {
+        return !allowed[section.meanings[e][option.tag].size];
+      });
+    }
+  }
+
+  bool choose_sections(const Solved& state, const std::vector<RunContext>& contexts, double tighten,
+                       bool first_round, std::vector<Picked>& picked) {
+    picked.assign(contexts.size(), {});
+    double value = 0.0, bound = 0.0;
+    proven_ = whole_ = true;
+    left_out_ = false;
+    for (Section& section : make_sections(section_ask(state, contexts, tighten))) {
+      cut_to_allowed(section);
+      left_out_ = left_out_ || !section.hopeless.empty();
+      FeederSearch search;
+      search.most_labels = 400'000;
+      if (ask_.cut_off < unlimited) search.cut_off = ask_.cut_off - value;
+      FeederChoice choice = choose_feeder(section.model, search);
+      if (!choice.feasible && ask_.cut_off < unlimited) return false;
+      if (!choice.feasible) choice = ease(section, search);
+      facts_.branches += choice.branches;
+      facts_.labels += choice.labels;
+      whole_ = whole_ && section.whole;
+      proven_ = proven_ && choice.proven;
+      value += choice.value;
+      bound += section.whole ? choice.bound : least_value(section);
+      for (std::size_t e = 0; e < section.runs.size(); ++e) {
+        const FeederOption& option = section.model.edges[e].options[choice.option[e]];
+        const OptionMeaning& meaning = section.meanings[e][option.tag];
+        picked[section.runs[e]] = {meaning.size, meaning.device, meaning.last_resort};
+      }
+    }
+    if (first_round) facts_.bound = bound;
+    return true;
+  }
+
+  /// What the thinnest options cost, where the model is not the whole truth.
+  static double least_value(const Section& section) {
+    double total = 0.0;
+    for (const FeederEdge& edge : section.model.edges) {
+      double least = unlimited;
+      for (const FeederOption& option : edge.options) least = std::min(least, option.value);
+      total += least;
+    }
+    return total;
+  }
+
+  /// No plan keeps everything at once: limits go, the drops first, until one does.
+  FeederChoice ease(Section& section, const FeederSearch& search) {
+    left_out_ = true;
+    FeederModel& model = section.model;
+    for (FeederDraw& draw : model.draws) draw.drop_limit_v = unlimited, draw.lowest_v = 0.0;
+    FeederChoice choice = choose_feeder(model, search);
+    if (choice.feasible) return choice;
+    for (FeederEdge& edge : model.edges) {
+      for (FeederOption& option : edge.options) {
+        option.needs_fault_a = 0.0;
+        option.breaks_a = unlimited;
+      }
+    }
+    choice = choose_feeder(model, search);
+    if (choice.feasible) return choice;
+    // Not even the currents fit: the last option of every edge, the thickest.
+    for (FeederEdge& edge : model.edges) {
+      edge.options = {edge.options.back()};
+      edge.options.front().carries_a = unlimited;
+    }
+    choice.option.assign(model.edges.size(), 0);
+    choice.value = choice.bound = 0.0;
+    for (const FeederEdge& edge : model.edges) choice.value += edge.options.front().value;
+    return choice;
+  }
+
+  /// Sizes held: devices by the order of the device rules, each feeder still within its limits.
+  void choose_devices(const Solved& state, const std::vector<RunContext>& contexts, double tighten,
+                      std::vector<Picked>& picked) {
+    if (!ask_.devices) return;
+    SectionAsk ask = section_ask(state, contexts, tighten);
+    ask.all_devices = true;
+    for (Section& section : make_sections(ask)) {
+      bool possible = true;
+      for (std::size_t e = 0; e < section.runs.size() && possible; ++e) {
+        const std::size_t run = section.runs[e];
+        const RunContext& context = contexts[run];
+        const ConductorSize& size = (*sizes_)[run][picked[run].size].size;
+        const Conductor& conductor =
+            conductor_for(*context.system, *context.catalogue, *context.run, size);
+        const auto judged = judge_conductor(context, conductor, nullptr);
+        const auto ranked = ask_.devices->options(context, conductor, judged.ampacity_a);
+        auto& options = section.model.edges[e].options;
+        std::erase_if(options, [&](const FeederOption& option) {
+          return section.meanings[e][option.tag].size != picked[run].size;
+        });
+        for (FeederOption& option : options) {
+          option.value = rank_of(ranked.fitting, section.meanings[e][option.tag].device);
+        }
+        possible = !options.empty();
+      }
+      if (!possible) continue;
+      FeederSearch search;
+      search.most_labels = 100'000;
+      const FeederChoice choice = choose_feeder(section.model, search);
+      facts_.labels += choice.labels;
+      if (!choice.feasible) continue;
+      std::vector<std::uint32_t> option = choice.option;
+      make_selective(section, contexts, option);
+      for (std::size_t e = 0; e < section.runs.size(); ++e) {
+        const FeederOption& taken = section.model.edges[e].options[option[e]];
+        picked[section.runs[e]].device = section.meanings[e][taken.tag].device;
+      }
+    }
+  }
+
+  static double rank_of(const std::vector<Device>& ranked, const std::optional<Device>& device) {
+    if (!device) return 0.0;
+    for (std::size_t k = 0; k < ranked.size(); ++k) {
+      if (ranked[k].form == device->form && ranked[k].rating_a == device->rating_a) {
+        return static_cast<double>(k);
+      }
+    }
+    return 1000.0;  // not as things stand now; allowed if nothing else is
+  }
+
+  /// From the leaves up: where a lower device cannot clear before the upper one opens, an upper
+  /// device is looked for that stays shut for all of them and keeps every limit.
+  void make_selective(const Section& section, const std::vector<RunContext>& contexts,
+                      std::vector<std::uint32_t>& option) const {
+    const auto device_of = [&](std::size_t e, std::uint32_t k) -> const std::optional<Device>& {
+      return section.meanings[e][section.model.edges[e].options[k].tag].device;
+    };
+    for (std::size_t e = section.runs.size(); e-- > 0;) {
+      const auto upper_fits = [&](const Device& upper) {
+        int open_together = 0;
+        for (std::size_t below = e + 1; below < section.runs.size(); ++below) {
+          if (section.model.edges[below].parent != static_cast<int>(e)) continue;
+          const auto& lower = device_of(below, option[below]);
+          const RunContext& context = contexts[section.runs[below]];
+          if (!lower || context.highest_source_ohm <= 0.0) continue;
+          const double fault_a = context.highest_emf_v / context.highest_source_ohm;
+          if (!ask_.devices->selective(upper, *lower, fault_a)) ++open_together;
+        }
+        return open_together;
+      };
+      const auto& now = device_of(e, option[e]);
+      if (!now || now->given) continue;
+      int fewest = upper_fits(*now);
+      std::vector<std::uint32_t> better = option;
+      for (std::uint32_t k = 0; k < section.model.edges[e].options.size() && fewest > 0; ++k) {
+        const auto& other = device_of(e, k);
+        if (!other || section.model.edges[e].options[k].value >= 1000.0) continue;
+        const int open_together = upper_fits(*other);
+        if (open_together >= fewest) continue;
+        std::vector<std::uint32_t> tried = option;
+        tried[e] = k;
+        const FeederState state = solve_feeder(section.model, tried);
+        if (check_feeder(section.model, tried, state).limit != FeederLimit::none) continue;
+        fewest = open_together;
+        better = std::move(tried);
+      }
+      option = std::move(better);
+    }
+  }
+
+  std::vector<RunChoice> laid(const CompiledSystem& compiled,
+                              const std::vector<Picked>& picked) const {
+    std::vector<RunChoice> choices = compiled.choices();
+    for (std::size_t i = 0; i < choices.size(); ++i) {
+      choices[i].size = (*sizes_)[i][picked[i].size].size;
+      choices[i].fuse_form = picked[i].device ? picked[i].device->form : std::string{};
+      choices[i].fuse_a.reset();
+      if (picked[i].device) choices[i].fuse_a = picked[i].device->rating_a;
+    }
+    return choices;
+  }
+
+  /// The checks of each run on the network's own currents and faults.
+  bool passes_alone(const ExactChoice& choice) const {
+    for (std::size_t i = 0; i < choice.picked.size(); ++i) {
+      const RunContext& context = choice.contexts[i];
+      if (choice.picked[i].last_resort || context.run->size) continue;
+      const ConductorSize& size = choice.sizes[i][choice.picked[i].size].size;
+      const Conductor& conductor =
+          conductor_for(*context.system, *context.catalogue, *context.run, size);
+      const auto judged = judge_conductor(context, conductor, nullptr);
+      if (!judged.fits) return false;
+      if (!ask_.devices || !choice.picked[i].device) continue;
+      std::vector<Verdict> verdicts;
+      ask_.devices->explain(context, conductor, judged.ampacity_a, &*choice.picked[i].device,
+                            verdicts);
+      for (const Verdict& verdict : verdicts) {
+        if (!verdict.passed && verdict.rejects) return false;
+      }
+    }
+    return true;
+  }
+
+  double value_of(const ExactChoice& choice) const {
+    double value = 0.0;
+    for (std::size_t i = 0; i < choice.picked.size(); ++i) {
+      const RunContext& context = choice.contexts[i];
+      const ConductorSize& size = choice.sizes[i][choice.picked[i].size].size;
+      const Conductor& out = conductor_for(*context.system, *context.catalogue, *context.run, size);
+      const Conductor& back = context.run->return_size
+                                  ? conductor_for(*context.system, *context.catalogue, *context.run,
+                                                  *context.run->return_size)
+                                  : out;
+      value += ask_.weights.per_kg * metal_kg(*context.run, out, back) +
+               ask_.weights.per_money * cost_of(*context.system, *context.run, size,
+                                                context.run->return_size.value_or(size));
+    }
+    return value;
+  }
+
+  void prove(ExactChoice& choice, double tighten) const {
+    Optimality& facts = choice.facts;
+    const double slack = 1e-9 * std::max(1.0, std::abs(facts.value));
+    const bool closed = facts.value - facts.bound <= slack;
+    facts.proven = closed && proven_ && whole_ && choice.feasible;
+    if (facts.proven) return;
+    if (!choice.feasible) {
+      facts.note = "no plan keeps every limit; what can be kept is kept";
+    } else if (!whole_) {
+      facts.bound = std::min(facts.bound, facts.value);
+      facts.note = "loops or several sources: chosen on one tree of them, verified on the network";
+    } else if (!proven_) {
+      facts.note = "the search stopped at its limit of work";
+    } else if (tighten < 1.0) {
+      facts.note = "limits were tightened a little to hold on the network's own solution";
+    } else {
+      facts.note = "converters draw more behind thinner wire; the bound is at their least";
+    }
+  }
+
+  const ExactAsk& ask_;
+  const std::vector<std::vector<SizeOption>>* sizes_ = nullptr;
+  Optimality facts_;
+  bool proven_ = true, whole_ = true, left_out_ = false;
+};
+
+}  // namespace
+
+ExactChoice choose_exact(const ExactAsk& ask) {
+  return Chooser(ask).run();
+}
+
+std::vector<RunChoice> choices_of(const ExactChoice& choice) {
+  return choice.solved.compiled.choices();
+}
+
+}  // namespace nightbus::wiring_detail

@@ -1,0 +1,43 @@
+#pragma once
+/// Private: the system cut into feeders. Behind a converter a new feeder begins; what it draws from
+/// the one before is the converter's input power.
+
+#include <vector>
+
+#include "wiring/choose.hpp"
+#include "wiring/feeder.hpp"
+
+namespace nightbus::wiring_detail {
+
+/// What stands behind FeederOption::tag.
+struct OptionMeaning {
+  std::size_t size = 0;          ///< in the run's sizes
+  std::optional<Device> device;  ///< empty: none
+  bool last_resort = false;      ///< nothing passes on this run
+};
+
+/// One tree of runs with its model.
+struct Section {
+  std::vector<std::size_t> runs;                     ///< [edge]
+  std::vector<std::vector<OptionMeaning>> meanings;  ///< [edge][tag]
+  FeederModel model;
+  std::vector<std::size_t> hopeless;  ///< draws whose limits were left out
+  bool whole = true;  ///< false: something was taken from the solved state (several sources, loops)
+};
+
+struct SectionAsk {
+  const Solved& solved;
+  const std::vector<RunContext>& contexts;
+  const std::vector<std::vector<SizeOption>>& sizes;
+  const DeviceRules* devices = nullptr;
+  Weights weights;
+  double share = 1.0;        ///< on every drop limit
+  double tighten = 1.0;      ///< on every drop limit, for what the model cannot see
+  bool all_devices = false;  ///< keep devices that another one covers, for the choice among them
+};
+
+/// Sections in the order in which they should be chosen: those behind converters first. Runs that
+/// hang on no tree (spare, from chargers) are sections of one edge.
+std::vector<Section> make_sections(const SectionAsk& ask);
+
+}  // namespace nightbus::wiring_detail
