@@ -37,29 +37,3 @@ TEST_CASE("the mended demo systems get a plan that is proven and passes every ch
     }
   }
 }
-
-TEST_CASE("one size less on any one run that was chosen breaks a limit") {
-  const char* name = "travelling-library-after.toml";
-  const System system = demo(name);
-  const WiringPlan plan = plan_wiring(system, Catalogue::builtin(), {});
-  int tried = 0;
-  for (std::size_t i = 0; i < plan.runs.size(); ++i) {
-    const RunPlan& run = plan.runs[i];
-    if (run.size_given || run.chosen == 0) continue;
-    CAPTURE(run.run);
-    System thinner = system;
-    for (std::size_t k = 0; k < plan.runs.size(); ++k) thinner.runs[k].size = plan.runs[k].size;
-    thinner.runs[i].size = run.candidates[run.chosen - 1].size;
-    WiringOptions quick;
-    quick.explain = false;
-    quick.size_ups = false;
-    const WiringPlan worse = plan_wiring(thinner, Catalogue::builtin(), quick);
-    bool told = !worse.feasible;
-    for (const Finding& finding : worse.findings) {
-      told = told || finding.severity == Severity::danger || finding.severity == Severity::warning;
-    }
-    CHECK(told);
-    ++tried;
-  }
-  CHECK(tried > 3);
-}
