@@ -25,6 +25,7 @@ void bind_finding(py::module_& module) {
   py::class_<FindingKind>(module, "FindingKind", "The words of one finding code.")
       .def_property_readonly("code", text_of(&FindingKind::code))
       .def_readonly("severity", &FindingKind::severity, "When the check fails.")
+      .def_property_readonly("aspect", text_of(&FindingKind::aspect), "What is checked.")
       .def_property_readonly("title", text_of(&FindingKind::title))
       .def_property_readonly("sentence", text_of(&FindingKind::sentence))
       .def_property_readonly("mend", text_of(&FindingKind::mend))

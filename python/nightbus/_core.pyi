@@ -235,6 +235,11 @@ class FindingKind:
     def __repr__(self) -> str:
         ...
     @property
+    def aspect(self) -> str:
+        """
+        What is checked.
+        """
+    @property
     def code(self) -> str:
         ...
     @property

@@ -121,13 +121,8 @@ def findings_counted(plan: Plan) -> str:
 
 def governed(run: _core.RunPlan) -> str:
     """Why a run is not thinner, in a few words."""
-    words = {
-        "thinnest": "thinnest there is",
-        "drop-critical": "critical drop",
-        "drop-general": "general drop",
-        "given": "given",
-    }
     if run.size_given:
-        return words["given"]
-    code = run.governing_code
-    return words.get(code, code.replace("-", " "))
+        return "given"
+    if run.governing_code == "thinnest":
+        return "thinnest there is"
+    return _core.finding_kind(run.governing_code).aspect

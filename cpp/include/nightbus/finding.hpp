@@ -24,6 +24,7 @@ std::string_view severity_name(Severity severity);
 struct FindingKind {
   std::string_view code;      ///< stable, kebab-case: "ampacity", "interrupt-rating"
   Severity severity;          ///< when the check fails
+  std::string_view aspect;    ///< what is checked: "conductor temperature"
   std::string_view title;     ///< "Current above the conductor's ampacity"
   std::string_view sentence;  ///< fmt template over {subject} {value} {limit} {case} {detail}
   std::string_view mend;      ///< default advice, same template fields

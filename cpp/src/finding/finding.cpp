@@ -62,7 +62,7 @@ Finding make_finding(std::string_view code, std::string_view subject_kind,
 std::string sentence(const Finding& finding) {
   const auto& kind = finding_kind(finding.code);
   if (finding.severity == Severity::passed) {
-    auto words = fmt::format("{}: {}", subject_words(finding), kind.code);
+    auto words = fmt::format("{}: {}", subject_words(finding), kind.aspect);
     if (finding.value && finding.limit) {
       words += fmt::format(" {} against {}", amount(finding.value, finding.dimension),
                            amount(finding.limit, finding.dimension));

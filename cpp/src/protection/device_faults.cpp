@@ -146,16 +146,14 @@ bool Judge::lets_through(const OvercurrentForm& form, const Device& device) {
     }
     return keep(std::move(verdict));
   }
-  verdict.code = "missing-unchecked";
+  verdict.code = "let-through-unknown";
   verdict.severity = Severity::notice;
   verdict.rejects = false;
   verdict.passed = false;
   if (words()) {
     verdict.rule = facts_.withstand_rule;
-    verdict.detail = fmt::format(
-        " Let-through of a {:g} A {} is not published: ask its maker for a clearing I²t below the "
-        "conductor's {:.3g} A²s.",
-        device.rating_a, form.name, facts_.withstand_a2s);
+    verdict.detail = fmt::format("A {:g} A {} must clear below the conductor's {:.3g} A²s.",
+                                 device.rating_a, form.name, facts_.withstand_a2s);
   }
   return keep(std::move(verdict));
 }
@@ -175,14 +173,13 @@ bool Judge::rides_inrush(const OvercurrentForm& form, const Device& device) {
   const Curve& shares = context_.catalogue->curve("melting share by pulses").curve;
   verdict.value = needed_melting_a2s(pulse.i2t_a2s, pulse_share(shares, options_.inrush_pulses));
   if (!melting) {
-    verdict.code = "missing-unchecked";
+    verdict.code = "inrush-unknown";
     verdict.severity = Severity::notice;
     verdict.passed = false;
     if (words()) {
       verdict.rule = "melting I²t of this rating is not published";
       verdict.detail =
-          fmt::format(" Switching on needs a melting I²t of {:.3g} A²s; compare the data sheet.",
-                      *verdict.value);
+          fmt::format("Switching on needs a melting I²t of {:.3g} A²s.", *verdict.value);
     }
     return keep(std::move(verdict));
   }

@@ -85,14 +85,14 @@ ConductorJudgement judge_conductor(const RunContext& context, const Conductor& c
       verdict.passed = context.design_a <= ampacity.value_a * (1.0 + 1e-9);
     } else {
       // One silent rule set among others is a notice; where all are silent nothing is proven.
-      verdict.code = "missing-unchecked";
+      verdict.code = "no-ampacity";
       verdict.passed = false;
       verdict.rejects = !any;
       verdict.severity = any ? Severity::notice : Severity::danger;
     }
     if (verdicts) {
       verdict.rule = ampacity.rule();
-      verdict.detail = ampacity.known ? ampacity.breakdown() : " " + ampacity.missing + ".";
+      verdict.detail = ampacity.known ? ampacity.breakdown() : ampacity.missing + ".";
       verdict.case_name = design_case_name(context);
     }
     keep(std::move(verdict));

@@ -37,6 +37,7 @@ TEST_CASE("every kind has all its words, a code of its own, and templates that f
     CHECK(codes.insert(kind.code).second);
     CHECK(titles.insert(kind.title).second);
     CHECK_FALSE(kind.title.empty());
+    CHECK_FALSE(kind.aspect.empty());
     CHECK(kind.title.back() != '.');
     CHECK(kind.help.size() > 40);
     CHECK(kind.help.back() == '.');
