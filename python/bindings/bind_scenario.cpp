@@ -1,6 +1,7 @@
 #include "nightbus/scenario.hpp"
 
 #include "bindings.hpp"
+#include "ledger.hpp"
 
 // The plan as data. What is made of it (frames, terminal, report) is Python's.
 
@@ -22,27 +23,6 @@ PlanOptions plan_options(const Offsets& offsets, int year, bool energy, bool mar
   options.wiring.trade_off_points = trade_off_points;
   options.wiring.size_ups = size_ups;
   return options;
-}
-
-py::dict ledger(const EnergyLedger& of) {
-  py::dict wh;
-  wh["array_wh"] = of.array_wh;
-  wh["curtailed_wh"] = of.curtailed_wh;
-  wh["charger_wh"] = of.charger_wh;
-  wh["controller_loss_wh"] = of.controller_loss_wh;
-  wh["delivered_wh"] = of.delivered_wh();
-  wh["converter_loss_wh"] = of.converter_loss_wh;
-  wh["wire_loss_wh"] = of.wire_loss_wh;
-  wh["bank_standby_wh"] = of.bank_standby_wh;
-  wh["controller_standby_wh"] = of.controller_standby_wh;
-  wh["bank_resistance_wh"] = of.bank_resistance_wh;
-  wh["bank_charge_loss_wh"] = of.bank_charge_loss_wh;
-  wh["self_discharge_wh"] = of.self_discharge_wh;
-  wh["stored_change_wh"] = of.stored_change_wh;
-  wh["unmet_wh"] = of.unmet_wh;
-  wh["wanted_wh"] = of.wanted_wh;
-  wh["gap_wh"] = of.gap_wh();
-  return wh;
 }
 
 void bind_heat(py::module_& module) {
@@ -130,7 +110,7 @@ void bind_energy_plan(py::module_& module) {
       .NB_READ(EnergyPlan, converter_loss_wh)
       .NB_READ(EnergyPlan, cable_loss_wh)
       .NB_READ(EnergyPlan, standby_wh)
-      .def_property_readonly("ledger", [](const EnergyPlan& plan) { return ledger(plan.ledger); })
+      .def_property_readonly("ledger", [](const EnergyPlan& plan) { return ledger_wh(plan.ledger); })
       .NB_READ(EnergyPlan, usable_wh)
       .NB_READ(EnergyPlan, usable_ah);
 }

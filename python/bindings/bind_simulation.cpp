@@ -7,6 +7,7 @@
 
 #include "bindings.hpp"
 #include "columns.hpp"
+#include "ledger.hpp"
 #include "nightbus/scenario_simulation.hpp"
 
 // The simulation of a described system. A run takes its weather as columns, works without the GIL,
@@ -75,27 +76,6 @@ class Watch {
   bool interrupted_ = false;
 };
 
-py::dict ledger_of(const EnergyLedger& l) {
-  py::dict wh;
-  wh["array"] = l.array_wh;
-  wh["curtailed"] = l.curtailed_wh;
-  wh["charger"] = l.charger_wh;
-  wh["controller_loss"] = l.controller_loss_wh;
-  wh["delivered"] = l.delivered_wh();
-  wh["converter_loss"] = l.converter_loss_wh;
-  wh["wire_loss"] = l.wire_loss_wh;
-  wh["bank_standby"] = l.bank_standby_wh;
-  wh["controller_standby"] = l.controller_standby_wh;
-  wh["bank_resistance"] = l.bank_resistance_wh;
-  wh["bank_charge_loss"] = l.bank_charge_loss_wh;
-  wh["self_discharge"] = l.self_discharge_wh;
-  wh["stored_change"] = l.stored_change_wh;
-  wh["gap"] = l.gap_wh();
-  wh["unmet"] = l.unmet_wh;
-  wh["wanted"] = l.wanted_wh;
-  return wh;
-}
-
 void bind_result(py::module_& module) {
   py::class_<SimEvent>(module, "SimulationEvent",
                        "Something that switched, and when (UTC seconds).")
@@ -140,7 +120,7 @@ void bind_result(py::module_& module) {
           "stopped", [](const SimulationResult& r) { return r.status == SimStatus::stopped; })
       .NB_READ(SimulationResult, message)
       .def_property_readonly("ledger_wh",
-                             [](const SimulationResult& r) { return ledger_of(r.ledger); })
+                             [](const SimulationResult& r) { return ledger_wh(r.ledger); })
       .def_property_readonly("relative_gap",
                              [](const SimulationResult& r) { return r.ledger.relative_gap(); })
       .def_property_readonly("load_wh", [](const SimulationResult& r) { return r.ledger.load_wh; })

@@ -67,9 +67,6 @@ std::vector<Case> cases_of(const System& system);
 
 // ---- Where things are in the circuit
 
-enum class PointKind { bank, bus, load, fan, converter, poe_link, charger, array };
-std::string_view point_kind_name(PointKind kind);  ///< "bank", "PoE link" …
-
 /// A point: two nodes on the side where runs lead to it, two where they start from it (the same but
 /// for converters).
 struct PointNodes {

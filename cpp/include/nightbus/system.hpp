@@ -14,6 +14,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "nightbus/quantity.hpp"
@@ -41,6 +42,9 @@ enum class BankState { low, rest, charging };
 enum class Demand { rest, typical, peak };
 enum class Ambient { cold, mild, hot };
 enum class Objective { copper, cost, sizes };
+/// What a run may lead from or to.
+enum class PointKind { bank, bus, load, fan, converter, poe_link, charger, array };
+std::string_view point_kind_name(PointKind kind);  ///< "bank", "PoE link" …
 
 /// Where it stands. Twelve monthly numbers, January first.
 struct Site {

@@ -120,7 +120,8 @@ void check_references(const Check& check) {
           continue;  // the catalogue's business
         }
         auto mend = advice_for(name, known);
-        if (point != nullptr) mend = fmt::format("\"{}\" is a {}", name, point->kind_words());
+        if (point != nullptr)
+          mend = fmt::format("\"{}\" is a {}", name, point_kind_name(point->kind));
         if (mend.empty() && !known.empty() && known.size() <= 12)
           mend = "known: " + any_of(known, 12);
         check.report(

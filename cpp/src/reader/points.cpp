@@ -4,30 +4,8 @@
 
 namespace nightbus::reader_detail {
 
-std::string Point::kind_words() const {
-  switch (kind) {
-    case PointKind::bank:
-      return "bank";
-    case PointKind::bus:
-      return "bus";
-    case PointKind::load:
-      return "load";
-    case PointKind::fan:
-      return "fan";
-    case PointKind::converter:
-      return "converter";
-    case PointKind::poe_link:
-      return "PoE link";
-    case PointKind::charger:
-      return "charger";
-    case PointKind::array:
-      return "array";
-  }
-  return {};
-}
-
 std::string Point::label() const {
-  return kind_words() + " \"" + name + "\"";
+  return std::string(point_kind_name(kind)) + " \"" + name + "\"";
 }
 
 Points::Points(const System& system) {

@@ -13,8 +13,6 @@
 
 namespace nightbus::reader_detail {
 
-enum class PointKind { bank, bus, load, fan, converter, poe_link, charger, array };
-
 struct Point {
   PointKind kind = PointKind::bus;
   std::size_t index = 0;  ///< in its list of System
@@ -23,7 +21,6 @@ struct Point {
   std::size_t node = 0;    ///< a converter's input
   std::size_t output = 0;  ///< a converter's output; else the same as node
 
-  std::string kind_words() const;
   std::string label() const;  ///< `load "router"`
 };
 
