@@ -87,9 +87,23 @@ def test_a_random_system_solves_or_says_why(system: nb.System) -> None:
     assert plan.cautions
 
 
+def behind(system: nb.System, run: nb.Run) -> set[str]:
+    """Names of everything that a run feeds in a radial system."""
+    names = {run.to}
+    for other in system.runs:  # feeders are listed from the bank outwards
+        if other.from_ in names:
+            names.add(other.to)
+    return names
+
+
 @settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(systems(), st.data())
 def test_thicker_wire_never_lowers_volts_at_a_load(system: nb.System, data: st.DataObject) -> None:
+    """Never behind the wire; nowhere at all unless a resistance behind it then draws more.
+
+    A resistance that sees more volts takes more current, and its neighbours on the same feeder
+    see a little less: that is physics, and no fault of the solution.
+    """
     for run in system.runs:
         if run.size is None:
             run.size = "10 AWG"
@@ -98,6 +112,9 @@ def test_thicker_wire_never_lowers_volts_at_a_load(system: nb.System, data: st.D
     index = SIZES.index(str(chosen.size))
     thick = system.copy()
     thick.run(chosen.name).size = SIZES[min(index + data.draw(st.integers(1, 3)), len(SIZES) - 1)]
+    fed = behind(system, chosen)
+    draws_more = any(load.name in fed and load.behaviour == "resistance" for load in system.loads)
+    held = fed if draws_more else set(system.loads.names())
     thin_plan = nb.plan(system, energy=False, margins=False, size_ups=False)
     thick_plan = nb.plan(thick, energy=False, margins=False, size_ups=False)
     for before, after in zip(thin_plan.case_results, thick_plan.case_results, strict=True):
@@ -106,8 +123,9 @@ def test_thicker_wire_never_lowers_volts_at_a_load(system: nb.System, data: st.D
         assert after.ok
         if before.inputs.charging:
             continue  # the bus is held by the charger, whatever the wire
-        for low, high in zip(before.loads, after.loads, strict=True):
-            assert high.voltage_v >= low.voltage_v - 1e-6
+        for name, low, high in zip(system.loads.names(), before.loads, after.loads, strict=True):
+            if name in held:
+                assert high.voltage_v >= low.voltage_v - 1e-6
 
 
 @settings(max_examples=60, deadline=None)

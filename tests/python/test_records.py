@@ -66,7 +66,7 @@ def sample(row: dict[str, Any]) -> Any:
         return f"{text} to {other}"
     if accepts == "str | ConductorSize":
         return "10 AWG"
-    if "tuple[float" in accepts:
+    if "EfficiencyPoint" in accepts or "tuple[float" in accepts:
         return [[0.2, 0.8], [1.0, 0.9]]
     if "ConductorSize" in accepts:
         return ["10 AWG", "12 AWG"]
