@@ -71,6 +71,7 @@ class NetworkBus final : public BusSolver {
   void set_banks(const BusProblem& problem);
   void call();
   bool banks_agree(const BusProblem& problem);
+  bool connect_banks(const BusProblem& problem);
   void balance_banks(const BusProblem& problem);
   bool modules_agree(const BusProblem& problem);
   double worst_excess_a(const BusProblem& problem) const;
@@ -196,6 +197,18 @@ bool NetworkBus::banks_agree(const BusProblem& problem) {
   return agree;
 }
 
+/// A bank left open because it may not be charged still carries the loads when the sun does not:
+/// without an answer the modes of the step before are given up once. False when none was.
+bool NetworkBus::connect_banks(const BusProblem& problem) {
+  bool changed = false;
+  for (std::size_t b = 0; b < input_.banks.size(); ++b) {
+    if (modes_[b] == Mode::discharge || !problem.banks[b].can_discharge) continue;
+    modes_[b] = Mode::discharge;
+    changed = true;
+  }
+  return changed;
+}
+
 /// PWM: the module's current belongs to the volts at its controller.
 bool NetworkBus::modules_agree(const BusProblem& problem) {
   bool agree = true;
@@ -210,12 +223,16 @@ bool NetworkBus::modules_agree(const BusProblem& problem) {
 
 void NetworkBus::balance_banks(const BusProblem& problem) {
   constexpr int rounds = 40;
+  bool connected = false;
   for (int round = 0; round < rounds; ++round) {
     set_banks(problem);
     call();
-    if (point_.status != SolveStatus::solved) return;
-    const bool banks = banks_agree(problem);
-    if (banks) return;
+    if (point_.status == SolveStatus::solved) {
+      if (banks_agree(problem)) return;
+    } else {
+      if (connected || !connect_banks(problem)) return;
+      connected = true;
+    }
   }
 }
 

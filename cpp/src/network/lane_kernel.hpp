@@ -530,6 +530,11 @@ inline void add_cross_terms(const LaneView& p, Memory& m) {
     m.off[at.sw] += out_x;
     m.off[at.tu] += out_x;
     m.off[at.tw] -= out_x;
+    // A row that both sides share (most often the return) has these on its diagonal.
+    if (at.u == at.s) m.diag[at.u] += in_y - out_x;
+    if (at.w == at.t) m.diag[at.w] += in_y - out_x;
+    if (at.u == at.t) m.diag[at.u] -= in_y - out_x;
+    if (at.w == at.s) m.diag[at.w] -= in_y - out_x;
   }
 }
 
