@@ -153,13 +153,13 @@ def _candidates(run: _core.RunPlan) -> Table:
                 "▶" if index == run.chosen else "",
                 str(candidate.size),
                 words.device(candidate.device),
-                "fits" if failure is None else failure.title,
+                "fits by itself" if failure is None else failure.title,
                 "" if failure is None else _verdict_text(failure),
                 "" if failure is None else failure.rule,
             ]
         )
     return Table(
-        "Sizes looked at, and the first rule against each",
+        "Sizes looked at, and the first rule against each (a shared feeder can ask for more)",
         ["", "size", "device", "verdict", "value and limit", "rule"],
         rows,
     )
@@ -171,7 +171,7 @@ def _checks(candidate: _core.Candidate) -> Table:
         ["check", "outcome", "value and limit", "case", "rule"],
         [
             [
-                check.title,
+                words.checked(check),
                 "passed" if check.passed else "FAILED" if check.rejects else "advice",
                 _verdict_text(check),
                 check.case_name,
@@ -182,12 +182,18 @@ def _checks(candidate: _core.Candidate) -> Table:
     )
 
 
+def _conductor(run: _core.RunPlan) -> str:
+    size = str(run.size)
+    family = run.family if run.family not in size else ""
+    return f"{size} {family}".strip() + f", {words.counted(run.conductors, 'conductor')}"
+
+
 def _run(plan: Plan, name: str) -> Explanation:
     index = plan.system.runs.names().index(name)
     described, run = plan.system.runs[index], plan.run_plans[index]
     facts = [
         ("run", f"{described.from_} → {described.to}, {words.metres(run.length_m)} one way"),
-        ("conductor", f"{run.size} {run.family}, {run.conductors} pieces"),
+        ("conductor", _conductor(run)),
         (
             "chosen because",
             words.governed(run) + (f" ({run.governing_rule})" if run.governing_rule else ""),
@@ -203,11 +209,11 @@ def _run(plan: Plan, name: str) -> Explanation:
         ),
         (
             "a short at the far end",
-            f"{words.amps(run.need.least_fault_a)}, opens in {words.seconds(run.need.opens_in_s)}",
+            f"{words.amps(run.need.least_fault_a)}, opens in {words.opens(run)}",
         ),
     ]
     flows = Table(
-        "By case",
+        "The run, by case",
         ["case", "current", "drop", "of nominal", "conductor", "air"],
         [
             [
@@ -230,7 +236,12 @@ def _run(plan: Plan, name: str) -> Explanation:
 
 def path_to(plan: Plan, name: str) -> list[str]:
     """Names of the runs from the bank to a point, in order."""
-    feeds = {run.to: run for run in plan.system.runs if not run.spare}
+    # What fills the bank ends at a bus as well, and is not what feeds it.
+    filling = {*plan.system.chargers.names(), *plan.system.arrays.names()}
+    feeds: dict[str, Any] = {}
+    for run in plan.system.runs:
+        if not run.spare and run.from_ not in filling:
+            feeds.setdefault(run.to, run)
     hangs_on = {link.name: link.from_ for link in plan.system.poe_links}
     path: list[str] = []
     seen: set[str] = set()
@@ -271,8 +282,8 @@ def _device(plan: Plan, name: str) -> Explanation:
             )
         )
     table = Table(
-        "By case",
-        ["case", "state", "volts", "above its low end", "current", "power", "drop"],
+        "The device, by case",
+        ["case", "state", "volts", "above low end", "current", "power", "drop"],
         [
             [
                 answer.case,

@@ -78,9 +78,40 @@ def seconds(value: float | None) -> str:
     return "< 10 ms" if value < 0.01 else show(value, Dimension.time, 2)
 
 
+def opens(run: _core.RunPlan) -> str:
+    """How soon the device opens for the least short behind it."""
+    need, device = run.need, run.device
+    if need.opens_in_s is None and device is not None and need.least_fault_a is not None:
+        return "never" if need.least_fault_a <= device.rating_a else NONE
+    return seconds(need.opens_in_s)
+
+
+def opens_notes(runs: Iterable[_core.RunPlan]) -> list[str]:
+    """What the words of `opens` mean, as far as they occur."""
+    found = {opens(run) for run in runs}
+    notes = []
+    if NONE in found:
+        notes.append(f"{NONE}: no time is published for its form; look at its maker's curve.")
+    if "never" in found:
+        notes.append(
+            "never: its source cannot give more than the rating, which the cable carries for good."
+        )
+    return notes
+
+
 def flow(value: float | None) -> str:
     """Air flow in m³/h: the unit on the fan's label."""
     return NONE if value is None else f"{value * 3600.0:.0f} m³/h"
+
+
+def air_needed(compartment: _core.CompartmentPlan) -> str:
+    """Air that keeps a compartment at its limit in its hottest case."""
+    if compartment.held:
+        return "held"
+    needed = compartment.needed_flow_m3s
+    if needed is None:
+        return "impossible"
+    return flow(needed) if needed > 0 else "none"
 
 
 def month(number: int) -> str:
@@ -119,10 +150,30 @@ def findings_counted(plan: Plan) -> str:
     return ", ".join(parts)
 
 
+#: Why the next thinner size was refused, where the name of the check alone would be a riddle.
+GOVERNED = {
+    "thinnest": "thinnest there is",
+    "no-ampacity": "thinnest in the rules",
+    "ampacity": "current it may carry",
+    "drop": "voltage drop",
+    "interrupt-rating": "fuse that breaks a short",
+    "fuse-above-ceiling": "fuse that protects it",
+}
+
+
 def governed(run: _core.RunPlan) -> str:
     """Why a run is not thinner, in a few words."""
     if run.size_given:
         return "given"
-    if run.governing_code == "thinnest":
-        return "thinnest there is"
-    return _core.finding_kind(run.governing_code).aspect
+    code = run.governing_code
+    return GOVERNED.get(code) or _core.finding_kind(code).aspect
+
+
+def checked(check: _core.Verdict) -> str:
+    """What a check looks at: the aspect when it holds, what is wrong when it does not."""
+    return _core.finding_kind(check.code).aspect if check.passed else check.title
+
+
+def drop(run: _core.RunPlan) -> str:
+    """Volts lost out and back; a run laid for later loses none yet."""
+    return NONE if run.spare else volts(run.drop_v)

@@ -1,7 +1,8 @@
-"""Where the text of the program goes: 100 columns, colour only where somebody looks."""
+"""Where the text of the program goes: as wide as a page, colour only where somebody looks."""
 
 from __future__ import annotations
 
+import os
 import re
 import sys
 import threading
@@ -18,7 +19,9 @@ if TYPE_CHECKING:
 
     from nightbus import _core
 
-WIDTH = 100
+WIDTH = 100  # of prose, and of everything when piped
+WIDEST = 132  # of tables on a wide terminal
+NARROWEST = 60
 
 STYLES = {
     "danger": "bold red",
@@ -42,13 +45,15 @@ class _Trimmed:
 
 
 def console() -> Console:
-    """Standard output: at most 100 columns; piped, exactly 100 and without colour."""
+    """Standard output: the terminal's width within reason; piped, 100 or ``COLUMNS``, no colour."""
     plain = Console(highlight=False, soft_wrap=False)
     if plain.is_terminal:
-        width = min(plain.width, WIDTH)
+        width = max(NARROWEST, min(plain.width, WIDEST))
         return Console(highlight=False, width=width, emoji=False, markup=False)
+    asked = os.environ.get("COLUMNS", "")
+    width = max(NARROWEST, min(int(asked), WIDEST)) if asked.isdecimal() else WIDTH
     piped = cast("IO[str]", _Trimmed())
-    return Console(file=piped, highlight=False, width=WIDTH, emoji=False, markup=False)
+    return Console(file=piped, highlight=False, width=width, emoji=False, markup=False)
 
 
 @contextmanager
@@ -80,11 +85,20 @@ def bullet(out: Console, text: str, mark: str = "·", style: str = "") -> None:
     grid.add_column(width=1)
     grid.add_column()
     grid.add_row(Text(mark, style=style), Text(text))
-    out.print(Padding(grid, (0, 0, 0, 2)))
+    out.print(Padding(grid, (0, 0, 0, 2)), width=min(out.width, WIDTH))
+
+
+def paragraph(out: Console, text: Text | str, style: str = "", indent: int = 2) -> None:
+    """Print text that keeps its indent on every line."""
+    line = text if isinstance(text, Text) else Text(text, style=style)
+    out.print(Padding(line, (0, 0, 0, indent)), width=min(out.width, WIDTH))
 
 
 def table(columns: list[tuple[str, str]], *, title: str | None = None) -> Table:
-    """A table without a frame: ``>`` aligns right, ``w`` wraps, ``c`` may be cut short."""
+    """A table without a frame: ``>`` aligns right, ``w`` and ``c`` wrap between words.
+
+    Neither is ever narrower than a word. A ``k`` column keeps to one line, whole.
+    """
     made = Table(
         box=None,
         pad_edge=False,
@@ -98,9 +112,9 @@ def table(columns: list[tuple[str, str]], *, title: str | None = None) -> Table:
         made.add_column(
             name,
             justify="right" if ">" in kind else "left",
-            no_wrap="w" not in kind,
-            overflow="fold" if "w" in kind else "ellipsis",
-            min_width=None if kind in ("w", "c") else len(name),
+            no_wrap=kind not in ("w", "c"),
+            overflow="fold" if kind in ("w", "c") else "ellipsis",
+            min_width={"w": 13, "c": 12}.get(kind, len(name)),
         )
     return made
 
@@ -110,8 +124,15 @@ def severity_text(severity: str) -> Text:
     return Text(severity, style=STYLES.get(severity, ""))
 
 
-def grouped(findings: list[_core.Finding]) -> Table:
-    """Findings of one kind stand together; advice that they share is given once."""
+MOST = 4  # findings of a kind told in full, unless they are dangers
+
+
+def grouped(findings: list[_core.Finding], *, everything: bool = True) -> Table:
+    """Findings of one kind stand together; advice that they share is given once.
+
+    Without `everything`, of many alike that are no dangers the first are told in full and the rest
+    by name.
+    """
     groups: dict[tuple[str, str], list[_core.Finding]] = {}
     for finding in findings:
         groups.setdefault((finding.severity.name, finding.code), []).append(finding)
@@ -123,8 +144,14 @@ def grouped(findings: list[_core.Finding]) -> Table:
         if len(members) > 1:
             block.add_row(Text(members[0].title, style="bold"))
             items = Table.grid(padding=(0, 1, 0, 0))
-            for finding in members:
+            most = MOST if severity != "danger" and not everything else len(members)
+            if len(members) == most + 1:
+                most += 1
+            for finding in members[:most]:
                 items.add_row("·", Text(finding.sentence))
+            if members[most:]:
+                rest = ", ".join(dict.fromkeys(one.subject for one in members[most:]))
+                items.add_row("·", Text(f"and as well: {rest}"))
             block.add_row(items)
         else:
             block.add_row(Text(members[0].sentence))

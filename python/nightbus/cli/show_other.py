@@ -90,6 +90,23 @@ def show_day(plan: Plan, month_number: int | None, out: Console) -> None:
     out.print(Padding(rows, (0, 0, 0, 2)))
 
 
+def _ranges(columns: list[str], rows: list[list[str]]) -> list[list[str]]:
+    """Sizes in a row of which the same is said stand as a range."""
+    if "size" not in columns:
+        return rows
+    at = columns.index("size")
+    told: list[list[str]] = []
+    first = ""
+    for row in rows:
+        rest = [cell for i, cell in enumerate(row) if i != at]
+        if told and rest == [cell for i, cell in enumerate(told[-1]) if i != at]:
+            told[-1][at] = f"{first} to {row[at]}"
+        else:
+            told.append(list(row))
+            first = row[at]
+    return told
+
+
 def show_explanation(found: Explanation, out: Console) -> None:
     """Facts, tables and findings about one thing."""
     out.print(Text(found.title, style="bold"))
@@ -102,9 +119,18 @@ def show_explanation(found: Explanation, out: Console) -> None:
     out.print(Padding(grid, (0, 0, 0, 2)))
     for part in found.tables:
         heading(out, part.title)
-        last = len(part.columns) - 1
-        rows = table([(name, "w" if i == last else "") for i, name in enumerate(part.columns)])
-        for row in part.rows:
+        told_rows = _ranges(part.columns, part.rows)
+        # What is long wraps between its words; figures keep to one line.
+        longest = [
+            max((len(row[i]) for row in told_rows), default=0) for i in range(len(part.columns))
+        ]
+        rows = table(
+            [
+                (name, "w" if wide > 20 else "k")
+                for name, wide in zip(part.columns, longest, strict=True)
+            ]
+        )
+        for row in told_rows:
             rows.add_row(*(Text(cell) for cell in row))
         out.print(Padding(rows, (0, 0, 0, 2)))
     if found.findings:
@@ -112,11 +138,21 @@ def show_explanation(found: Explanation, out: Console) -> None:
         grid = Table.grid(padding=(0, 2, 0, 0))
         grid.add_column(width=7)
         grid.add_column()
-        for finding in found.findings:
+        # What failed is told in full; what holds is counted, for the table above lists it.
+        passed = [one for one in found.findings if one.severity.name == "passed"]
+        told = [one for one in found.findings if one.severity.name != "passed"]
+        if not told or not found.tables:
+            told, passed = found.findings, []
+        for finding in told:
             text = Text(finding.sentence)
             if finding.severity.name != "passed" and finding.advice:
                 text.append("\n→ " + finding.advice, style="dim")
             grid.add_row(severity_text(finding.severity.name), text)
+        if passed:
+            grid.add_row(
+                severity_text("passed"),
+                Text(words.counted(len(passed), "check") + " that hold", style="dim"),
+            )
         out.print(Padding(grid, (0, 0, 0, 2)))
 
 

@@ -17,7 +17,7 @@ ROW = 30.0
 BOX = 190.0
 LEAF_BOX = 230.0
 HEIGHT = 20.0
-TOP = 14.0
+TOP = 18.0
 LEFT = 12.0
 
 #: Mark of a severity: a letter and a shape, so that it reads without colour.
@@ -46,8 +46,8 @@ STYLE = """
 .nb-line.warning{stroke:var(--warning,#8a5a00);stroke-width:2}
 .nb-box{fill:var(--box,#f4f6f5);stroke:var(--line,#3b4a54);stroke-width:1.2}
 .nb-bar{fill:var(--ink,#1c262c)}
-.nb-name{font:600 11.5px system-ui,sans-serif;fill:var(--ink,#1c262c)}
-.nb-fact{font:10px system-ui,sans-serif;fill:var(--soft,#55646d)}
+.nb-name{font:600 12px system-ui,sans-serif;fill:var(--ink,#1c262c)}
+.nb-fact{font:11px system-ui,sans-serif;fill:var(--soft,#55646d)}
 .nb-mark.danger path{fill:var(--danger,#a11d33)}
 .nb-mark.warning path{fill:var(--warning,#8a5a00)}
 .nb-mark text{font:700 10px system-ui,sans-serif;fill:var(--paper,#fff);text-anchor:middle}
@@ -69,7 +69,7 @@ class Notes:
         return cls({}, {}, {})
 
 
-def _cut(text: str, width: float, size: float = 5.2) -> str:
+def _cut(text: str, width: float, size: float = 5.7) -> str:
     """Shorten to about `width` pixels; `size` is the mean width of a letter."""
     most = max(int(width / size), 2)
     return text if len(text) <= most else text[: most - 1].rstrip() + "…"
@@ -118,7 +118,7 @@ class Sheet:
 
 
 def _text_width(name: str, fact: str) -> float:
-    return len(name) * 6.6 + len(fact) * 5.3 + (6 if name else 0)
+    return len(name) * 6.6 + len(fact) * 5.8 + (6 if name else 0)
 
 
 def _y(row: float) -> float:
@@ -242,7 +242,7 @@ def _node_svg(node: Node, notes: Notes, sheet: Sheet) -> str:
         mark = _mark(node.kind, node.name, notes, x, _y(node.last) + 17)
         # Its name stands above the bar, where no line runs.
         body = (
-            f'{_bar(node, x)}<text class="nb-name" x="{x - 3:.1f}" y="{_y(node.first) - 16:.1f}">'
+            f'{_bar(node, x)}<text class="nb-name" x="{x - 3:.1f}" y="{_y(node.first) - 21:.1f}">'
             f'{escape(_cut(node.name, 190, 6.6))}<tspan class="nb-fact" dx="5">{escape(fact)}'
             "</tspan></text>"
         )
@@ -251,7 +251,7 @@ def _node_svg(node: Node, notes: Notes, sheet: Sheet) -> str:
         # A leaf carries its mark at the far end; elsewhere a line or bar begins there.
         mark = _mark(node.kind, node.name, notes, x + (box if box == LEAF_BOX else 0.0), y)
         below = node.kind == "bank"
-        room = box - 20 - (0 if below else len(fact) * 5.4) - (10 if mark else 0)
+        room = box - 20 - (0 if below else len(fact) * 5.7) - (10 if mark else 0)
         name_x = x + (14 if mark and box != LEAF_BOX else 7)
         fact_place = (
             f'x="{x + 2:.1f}" y="{y + 23:.1f}"'

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 SOURCE_KINDS = ("charger", "array")
 LEAF_KINDS = ("load", "fan", "poe_link")
-BUS_NAME_ROWS = 0.7  # above a bar, for its name
+BUS_NAME_ROWS = 0.9  # above a bar, for its name
 
 
 @dataclass

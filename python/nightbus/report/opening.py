@@ -140,7 +140,7 @@ def diagram_notes(plan: Plan) -> Notes:
     for run in plan.run_plans:
         parts = [words.metres(run.length_m), str(run.size)]
         if run.device is not None:
-            parts.append(words.device(run.device))
+            parts.append(words.amps(run.device.rating_a))
         runs[run.run] = " · ".join(parts)
     lowest: dict[str, float] = {}
     for device in plan.devices:
@@ -162,8 +162,9 @@ def drawing(plan: Plan) -> Html:
         "One-line diagram",
         el(
             "p",
-            "Bank left, loads right. On each line: length one way, size, overcurrent device. "
-            "≥ is the least voltage the device sees in any case. ▲! marks a danger, ◆? a warning.",
+            "Bank left, loads right. On each line: length one way, size, rating of the overcurrent "
+            "device. ≥ is the least voltage the device sees in any case. "
+            "▲! marks a danger, ◆? a warning.",
             class_="key",
         ),
         el(

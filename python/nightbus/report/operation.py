@@ -113,6 +113,12 @@ def night(plan: Plan) -> Html:
             f"{words.watt_hours(energy.usable_wh)} ({words.amp_hours(energy.usable_ah)}) down to "
             f"its reserve, aged.",
         ),
+        el(
+            "p",
+            "Mean days, no forecast. Takes: out of the bank from sunset to sunrise. "
+            "Days to reserve and to the first device off: with nothing coming in.",
+            class_="lead",
+        ),
         pictures.months(plan),
         el(
             "div",
@@ -127,8 +133,8 @@ def night(plan: Plan) -> Html:
                     ("sun a day", "number"),
                     ("chargers a day", "number"),
                     ("full after sunrise", "number"),
-                    ("grey days to reserve", "number"),
-                    ("to first device off", "number"),
+                    ("days to reserve", "number"),
+                    ("days to first device off", "number"),
                 ],
                 rows,
                 label="Mean day and night of each month",
@@ -145,9 +151,9 @@ def night(plan: Plan) -> Html:
                     ("what", ""),
                     ("day", "number"),
                     ("night", "number"),
-                    ("day at the bank", "number"),
-                    ("night at the bank", "number"),
-                    ("night", "number"),
+                    ("day, at the bank", "number"),
+                    ("night, at the bank", "number"),
+                    ("night, in Ah", "number"),
                 ],
                 [
                     [
@@ -196,11 +202,7 @@ def heat(plan: Plan) -> Html:
                 words.celsius(compartment.limit_c),
                 f"{hottest.fan_step:.1f}" if compartment.flow_m3s > 0 else "no fan",
                 words.flow(compartment.flow_m3s) if compartment.flow_m3s > 0 else words.NONE,
-                "held"
-                if compartment.held
-                else "no amount of air"
-                if compartment.needed_flow_m3s is None
-                else words.flow(compartment.needed_flow_m3s),
+                words.air_needed(compartment),
                 words.celsius(compartment.fans_off_c),
             ]
         )

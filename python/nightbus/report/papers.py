@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from nightbus import sheets, words
+from nightbus import _core, sheets, words
 from nightbus.report.common import (
     anchor,
     number,
@@ -17,39 +17,32 @@ if TYPE_CHECKING:
     from nightbus.planning import Plan
 
 
+FOLD = 3  # so many notices of one kind stand together behind one line
+
+
 def findings(plan: Plan) -> Html:
-    """Every finding; what is behind it unfolds."""
+    """Every finding; what is behind it unfolds. Many notices of one kind fold into one."""
     parts: list[object] = []
     passed: list[list[str]] = []
+    notices: dict[str, list[Html]] = {}
     for index, finding in enumerate(plan.finding_list):
         severity = finding.severity.name
         if severity == "passed":
             passed.append([finding.title, finding.subject, finding.sentence, finding.rule])
+        elif severity == "notice":
+            notices.setdefault(finding.title, []).append(_finding(index, finding))
+        else:
+            parts.append(_finding(index, finding))
+    for title, members in notices.items():
+        if len(members) < FOLD:
+            parts += members
             continue
-        facts = [
-            ("what to do", finding.advice),
-            ("what it means", finding.help),
-            ("rule", finding.rule),
-            ("case", finding.case_name),
-            ("value", words.show(finding.value, finding.dimension)),
-            ("limit", words.show(finding.limit, finding.dimension)),
-            ("written at", finding.where.place if finding.where.known else ""),
-            ("code", finding.code),
-        ]
         parts.append(
             el(
                 "details",
-                el("summary", tag(severity), " ", finding.sentence),
-                el(
-                    "dl",
-                    [
-                        (el("dt", what), el("dd", value))
-                        for what, value in facts
-                        if value and value != words.NONE
-                    ],
-                ),
-                class_=severity,
-                id=anchor(index),
+                el("summary", tag("notice"), f" {title}: {len(members)}"),
+                el("div", members),
+                class_="notice",
             )
         )
     if passed:
@@ -65,7 +58,47 @@ def findings(plan: Plan) -> Html:
                 class_="cards",
             )
         )
-    return section("findings", "Findings", parts, page=True)
+    return section(
+        "findings",
+        "Findings",
+        el(
+            "p",
+            "Danger: fire, injury or gear that fails; not to be built. Warning: works badly or "
+            "only by luck. Notice: to know, or to look up. Each unfolds to its value, limit, rule "
+            "and what to do.",
+            class_="lead",
+        ),
+        parts,
+        page=True,
+    )
+
+
+def _finding(index: int, finding: _core.Finding) -> Html:
+    severity = finding.severity.name
+    facts = [
+        ("what to do", finding.advice),
+        ("what it means", finding.help),
+        ("rule", finding.rule),
+        ("case", finding.case_name),
+        ("value", words.show(finding.value, finding.dimension)),
+        ("limit", words.show(finding.limit, finding.dimension)),
+        ("written at", finding.where.place if finding.where.known else ""),
+        ("code", finding.code),
+    ]
+    return el(
+        "details",
+        el("summary", tag(severity), " ", finding.sentence),
+        el(
+            "dl",
+            [
+                (el("dt", what), el("dd", value))
+                for what, value in facts
+                if value and value != words.NONE
+            ],
+        ),
+        class_=severity,
+        id=anchor(index),
+    )
 
 
 def commissioning(plan: Plan) -> Html:
@@ -78,7 +111,7 @@ def commissioning(plan: Plan) -> Html:
                 [
                     ("at", ""),
                     ("check", ""),
-                    ("expected", "number"),
+                    ("expected", ""),
                     ("wrong if", ""),
                     ("reading", "blank"),
                     ("by", "blank"),

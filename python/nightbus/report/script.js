@@ -20,7 +20,9 @@
   addEventListener("hashchange", open);
   function open() {
     const target = location.hash && document.getElementById(decodeURIComponent(location.hash.slice(1)));
-    if (target && target.tagName === "DETAILS") target.open = true;
+    for (let one = target; one; one = one.parentElement) {
+      if (one.tagName === "DETAILS") one.open = true;
+    }
   }
   open();
 })();

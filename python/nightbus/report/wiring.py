@@ -30,7 +30,7 @@ def schedule(plan: Plan) -> Html:
                 words.device(run.device),
                 words.amps(run.current_a),
                 words.amps(run.ampacity_a),
-                words.volts(run.drop_v),
+                words.drop(run),
                 words.celsius(run.conductor_c),
                 words.governed(run),
             ]
@@ -47,7 +47,9 @@ def schedule(plan: Plan) -> Html:
         "Wiring schedule",
         el(
             "p",
-            "Lengths are one way; out and back run together unless stated. ",
+            "Length: one way; out and back run together unless stated. May carry: after ambient, "
+            "bundle and terminals. Drop: out and back, in the worst case. Size held by: what a "
+            "thinner conductor would fail. ",
             proof,
             class_="lead",
         ),
@@ -71,7 +73,7 @@ def schedule(plan: Plan) -> Html:
                     ("may carry", "number"),
                     ("drop", "number"),
                     ("conductor", "number"),
-                    ("chosen for", ""),
+                    ("size held by", ""),
                 ],
                 rows,
                 label="Wiring schedule",
@@ -107,7 +109,7 @@ def _reason(run: _core.RunPlan) -> Html:
             [
                 ("▶ " if index == run.chosen else "") + str(candidate.size),
                 words.device(candidate.device),
-                "fits" if failure is None else failure.title,
+                "fits by itself" if failure is None else failure.title,
                 "" if failure is None else limit_text(failure),
                 "" if failure is None else failure.rule,
             ]
@@ -138,7 +140,7 @@ def _reason(run: _core.RunPlan) -> Html:
             [("check", ""), ("outcome", ""), ("value", "number"), ("case", ""), ("rule", "")],
             [
                 [
-                    check.title,
+                    words.checked(check),
                     "passed" if check.passed else "FAILED" if check.rejects else "advice",
                     limit_text(check),
                     check.case_name,
@@ -157,9 +159,8 @@ def _reason(run: _core.RunPlan) -> Html:
 def fuses(plan: Plan) -> Html:
     """Overcurrent devices: what each must be able to do."""
     rows = []
-    for run in plan.run_plans:
-        if run.device is None:
-            continue
+    fitted = [run for run in plan.run_plans if run.device is not None]
+    for run in fitted:
         need = run.need
         rows.append(
             [
@@ -167,17 +168,23 @@ def fuses(plan: Plan) -> Html:
                 words.device(run.device),
                 words.amps(run.current_a),
                 f"{words.amps(need.interrupt_a)} at {need.interrupt_v:.1f} V",
-                words.amps(need.prospective_a),
                 words.amps(need.least_fault_a),
-                words.seconds(need.opens_in_s),
+                words.opens(run),
                 "no rule" if need.within_m is None else words.metres(need.within_m),
                 words.amps(need.holder_a),
                 "far end" if need.at_far_end else "source",
             ]
         )
+    notes = [
+        "Must break: the most that a short right behind it can drive, at the highest voltage of "
+        "its bus. Short at the far end: the least that a short at the end of the run drives, from "
+        "a weak bank through warm wire.",
+        *words.opens_notes(fitted),
+    ]
     return section(
         "fuses",
         "Overcurrent devices",
+        el("p", " ".join(notes), class_="lead"),
         el(
             "div",
             table(
@@ -186,12 +193,11 @@ def fuses(plan: Plan) -> Html:
                     ("device", "whole"),
                     ("carries", "number"),
                     ("must break", "number"),
-                    ("short right behind it", "number"),
                     ("short at the far end", "number"),
                     ("opens in", "number"),
-                    ("from the source", "number"),
+                    ("at most from its end", "number"),
                     ("holder for", "number"),
-                    ("sits at", ""),
+                    ("sits at", "whole"),
                 ],
                 rows,
                 label="Overcurrent devices",
