@@ -53,6 +53,7 @@ class NetworkBus final : public BusSolver {
     for (std::size_t e = 0; e < network_.circuit.element_count(); ++e) {
       const ElementKind kind = network_.circuit.kind(id(static_cast<int>(e)));
       if (kind == ElementKind::resistor || kind == ElementKind::diode) wires_.push_back(e);
+      if (kind == ElementKind::source || kind == ElementKind::charger) ++sources_;
     }
     options_.hold_states = true;
     options_.diagnose = false;
@@ -75,6 +76,8 @@ class NetworkBus final : public BusSolver {
   void balance_banks(const BusProblem& problem);
   bool modules_agree(const BusProblem& problem);
   double worst_excess_a(const BusProblem& problem) const;
+  bool fed(const BusProblem& problem) const;
+  void go_dark(BusStatus status, const BusProblem& problem, BusSolution& out) const;
   void read(const BusProblem& problem, BusSolution& out) const;
   double bank_current(std::size_t b) const { return point_.current_a[at(input_.banks[b].element)]; }
 
@@ -88,6 +91,7 @@ class NetworkBus final : public BusSolver {
   std::vector<Mode> modes_;
   std::vector<Limited> limited_ohm_;
   std::vector<std::size_t> wires_;
+  std::size_t sources_ = 0;
   std::vector<double> module_v_;
   std::uint64_t version_ = ~std::uint64_t{0};
 };
@@ -244,7 +248,35 @@ double NetworkBus::worst_excess_a(const BusProblem& problem) const {
   return worst;
 }
 
+/// Can anything give at all? Without a source there is nothing to solve.
+bool NetworkBus::fed(const BusProblem& problem) const {
+  if (sources_ > problem.banks.size() + problem.supplies.size()) return true;  // one of its own
+  const auto gives = [](const SupplyPort& port) {
+    const bool by_power = port.kind != SupplyPort::Kind::power || port.power_w > 0.0;
+    return port.on && by_power && port.current_limit_a > 0.0;
+  };
+  return std::any_of(problem.banks.begin(), problem.banks.end(),
+                     [](const BankPort& port) { return port.can_discharge; }) ||
+         std::any_of(problem.supplies.begin(), problem.supplies.end(), gives);
+}
+
+void NetworkBus::go_dark(BusStatus status, const BusProblem& problem, BusSolution& out) const {
+  out.status = status;
+  out.overdrawn_load = out.overdrawn_converter = -1;
+  out.wire_loss_w = out.bus_v = out.lift = 0.0;
+  out.turned_down = false;
+  out.banks.assign(problem.banks.size(), {});
+  out.supplies.assign(problem.supplies.size(), {});
+  out.loads.assign(input_.loads.size(), {});
+  out.converters.assign(input_.converters.size(), {});
+  out.space_heat_w.assign(input_.thermal.spaces.size(), 0.0);
+}
+
 void NetworkBus::solve(const BusProblem& problem, BusSolution& out) {
+  if (!fed(problem)) {
+    go_dark(BusStatus::dead, problem, out);
+    return;
+  }
   set_loads(problem);
   for (Limited& limited : limited_ohm_) limited.started = false;
   for (int round = 0; round < 20; ++round) {
@@ -281,7 +313,11 @@ void NetworkBus::solve(const BusProblem& problem, BusSolution& out) {
 }
 
 void NetworkBus::read(const BusProblem& problem, BusSolution& out) const {
-  const std::size_t spaces = input_.thermal.spaces.size();
+  if (point_.status != SolveStatus::solved) {
+    const bool collapsed = point_.status == SolveStatus::collapsed;
+    go_dark(collapsed ? BusStatus::collapsed : BusStatus::dead, problem, out);
+    return;
+  }
   out.overdrawn_load = -1;
   out.overdrawn_converter = -1;
   out.wire_loss_w = 0.0;
@@ -289,17 +325,7 @@ void NetworkBus::read(const BusProblem& problem, BusSolution& out) const {
   out.supplies.resize(problem.supplies.size());
   out.loads.resize(input_.loads.size());
   out.converters.resize(input_.converters.size());
-  out.space_heat_w.assign(spaces, 0.0);
-  if (point_.status != SolveStatus::solved) {
-    out.status = point_.status == SolveStatus::collapsed ? BusStatus::collapsed : BusStatus::dead;
-    out.bus_v = 0.0;
-    out.lift = 0.0;
-    std::fill(out.banks.begin(), out.banks.end(), BankFlow{});
-    std::fill(out.supplies.begin(), out.supplies.end(), SupplyFlow{});
-    std::fill(out.loads.begin(), out.loads.end(), LoadFlow{});
-    std::fill(out.converters.begin(), out.converters.end(), ConverterFlow{});
-    return;
-  }
+  out.space_heat_w.assign(input_.thermal.spaces.size(), 0.0);
   out.bus_v = point_.node_v[index(network_.bus_p)] - point_.node_v[index(network_.bus_n)];
   out.status = out.bus_v > 0.5 ? BusStatus::fine : BusStatus::dead;
   bool held = false;
