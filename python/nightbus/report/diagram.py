@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 ROW = 30.0
 BOX = 190.0
-LEAF_BOX = 230.0
+LEAF_BOX = 275.0
 HEIGHT = 20.0
 TOP = 18.0
 LEFT = 12.0
@@ -118,7 +118,7 @@ class Sheet:
 
 
 def _text_width(name: str, fact: str) -> float:
-    return len(name) * 6.6 + len(fact) * 5.8 + (6 if name else 0)
+    return len(name) * 6.9 + len(fact) * 5.8 + (6 if name else 0)
 
 
 def _y(row: float) -> float:
@@ -202,7 +202,7 @@ def _edge_svg(edge: Edge, notes: Notes, sheet: Sheet) -> str:
     mark_x = x2 - (40 if enters_left else 14)
     label_x = x1 + (8 if enters_left or not has_device else 30)
     above = f'<tspan class="nb-name">{escape(name)}</tspan> ' if name else ""
-    room = x2 - label_x - 16 - (len(name) * 6.6 if name else 0)
+    room = x2 - label_x - 16 - (len(name) * 6.9 if name else 0)
     return (
         f'<g class="nb-run" data-run="{escape(edge.name, quote=True)}">'
         f"<title>{escape(edge.name)}: {escape(text)}</title>"
@@ -264,7 +264,7 @@ def _node_svg(node: Node, notes: Notes, sheet: Sheet) -> str:
             f'<rect class="nb-box" x="{x:.1f}" y="{y - HEIGHT / 2:.1f}" width="{box:.0f}" '
             f'height="{HEIGHT:.0f}" rx="4"/>{bar}'
             f'<text class="nb-name" x="{name_x:.1f}" y="{y + 4:.1f}">'
-            f"{escape(_cut(node.name, room, 6.5))}</text>"
+            f"{escape(_cut(node.name, room, 6.9))}</text>"
             f'<text class="nb-fact" {fact_place}>{escape(fact)}</text>'
         )
     return f'<g class="nb-point"><title>{escape(title)}</title>{body}{mark}</g>'

@@ -44,7 +44,7 @@ def _line(x1: float, y1: float, x2: float, y2: float, **more: str) -> Html:
 
 
 def _svg(height: float, label: str, *children: object) -> Html:
-    return el(
+    picture = el(
         "svg",
         el("title", label),
         *children,
@@ -57,6 +57,8 @@ def _svg(height: float, label: str, *children: object) -> Html:
         aria_label=label,
         font_family="system-ui, sans-serif",
     )
+    # On a phone it scrolls sideways instead of shrinking until nobody can read it.
+    return el("div", picture, class_="picture", tabindex="0", role="region", aria_label=label)
 
 
 def ticks(low: float, high: float, about: int = 6) -> list[float]:
