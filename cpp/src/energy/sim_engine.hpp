@@ -105,6 +105,7 @@ class Engine {
   double return_distance(std::size_t bank) const;
   bool banks_cut() const;
   bool drop_overdrawn();
+  double offered_power_w() const;  ///< at most; infinite while a bank can discharge
 
   // sim_stages.cpp: the charger's stages
   double stage_v() const;

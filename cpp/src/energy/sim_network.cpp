@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "energy/array_internal.hpp"
 #include "energy/sim_bus.hpp"
@@ -77,8 +78,9 @@ class NetworkBus final : public BusSolver {
   bool modules_agree(const BusProblem& problem);
   double worst_excess_a(const BusProblem& problem) const;
   bool fed(const BusProblem& problem) const;
+  bool failed_before(const BusProblem& problem) const;
   void go_dark(BusStatus status, const BusProblem& problem, BusSolution& out) const;
-  void read(const BusProblem& problem, BusSolution& out) const;
+  void read(const BusProblem& problem, BusSolution& out);
   double bank_current(std::size_t b) const { return point_.current_a[at(input_.banks[b].element)]; }
 
   const SimulationInput& input_;
@@ -92,6 +94,7 @@ class NetworkBus final : public BusSolver {
   std::vector<Limited> limited_ohm_;
   std::vector<std::size_t> wires_;
   std::size_t sources_ = 0;
+  std::optional<BusProblem> failed_;  // the last one, if it had no answer
   std::vector<double> module_v_;
   std::uint64_t version_ = ~std::uint64_t{0};
 };
@@ -260,6 +263,21 @@ bool NetworkBus::fed(const BusProblem& problem) const {
          std::any_of(problem.supplies.begin(), problem.supplies.end(), gives);
 }
 
+/// The same loads on the same supplies, banks out of it: a shorter step changes nothing.
+bool NetworkBus::failed_before(const BusProblem& problem) const {
+  if (!failed_ || failed_->version != problem.version) return false;
+  const auto discharges = [](const BankPort& port) { return port.can_discharge; };
+  const auto same = [](const SupplyPort& a, const SupplyPort& b) {
+    return a.on == b.on && a.power_w == b.power_w && a.current_limit_a == b.current_limit_a &&
+           a.set_v == b.set_v && a.light_wm2 == b.light_wm2 && a.cell_c == b.cell_c &&
+           a.loss == b.loss;
+  };
+  return std::none_of(problem.banks.begin(), problem.banks.end(), discharges) &&
+         std::none_of(failed_->banks.begin(), failed_->banks.end(), discharges) &&
+         std::equal(problem.supplies.begin(), problem.supplies.end(), failed_->supplies.begin(),
+                    failed_->supplies.end(), same);
+}
+
 void NetworkBus::go_dark(BusStatus status, const BusProblem& problem, BusSolution& out) const {
   out.status = status;
   out.overdrawn_load = out.overdrawn_converter = -1;
@@ -277,6 +295,11 @@ void NetworkBus::solve(const BusProblem& problem, BusSolution& out) {
     go_dark(BusStatus::dead, problem, out);
     return;
   }
+  if (failed_before(problem)) {
+    go_dark(BusStatus::collapsed, problem, out);
+    return;
+  }
+  failed_.reset();
   set_loads(problem);
   for (Limited& limited : limited_ohm_) limited.started = false;
   for (int round = 0; round < 20; ++round) {
@@ -312,9 +335,10 @@ void NetworkBus::solve(const BusProblem& problem, BusSolution& out) {
   read(problem, out);
 }
 
-void NetworkBus::read(const BusProblem& problem, BusSolution& out) const {
+void NetworkBus::read(const BusProblem& problem, BusSolution& out) {
   if (point_.status != SolveStatus::solved) {
     const bool collapsed = point_.status == SolveStatus::collapsed;
+    if (collapsed) failed_ = problem;
     go_dark(collapsed ? BusStatus::collapsed : BusStatus::dead, problem, out);
     return;
   }

@@ -167,6 +167,20 @@ double Engine::next_timer() const {
   return next;
 }
 
+double Engine::offered_power_w() const {
+  for (const BankPort& port : problem_.banks) {
+    if (port.can_discharge) return never;
+  }
+  double sum_w = 0.0;
+  for (const SupplyPort& port : problem_.supplies) {
+    if (!port.on) continue;
+    if (port.kind == SupplyPort::Kind::module) return never;
+    sum_w +=
+        port.kind == SupplyPort::Kind::power ? port.power_w : port.current_limit_a * port.set_v;
+  }
+  return sum_w;
+}
+
 bool Engine::drop_overdrawn() {
   const BusSolution& bus = trial_.bus;
   const auto drop_load = [&](std::size_t k, EventKind kind) {
@@ -190,17 +204,28 @@ bool Engine::drop_overdrawn() {
   if (bus.status == BusStatus::fine) return false;
   bool dropped = false;
   if (bus.status == BusStatus::collapsed) {
-    // More than the sources can carry: the largest goes first, until it balances.
-    std::size_t largest = loads_.size();
+    // More than the sources can carry: the largest goes first, until it balances. As long as the
+    // rest asks for more watts than are offered there is no need to solve in between.
+    double asked_w = 0.0;
     for (std::size_t k = 0; k < loads_.size(); ++k) {
-      const bool more =
-          largest == loads_.size() || problem_.loads[k].power_w > problem_.loads[largest].power_w;
-      if (problem_.loads[k].on && more) largest = k;
+      const bool constant = problem_.loads[k].on && in_.loads[k].law == DrawLaw::power;
+      if (constant) asked_w += problem_.loads[k].power_w;
     }
-    if (largest < loads_.size()) {
+    const double offered_w = offered_power_w();
+    while (!dropped || asked_w > offered_w) {
+      std::size_t largest = loads_.size();
+      for (std::size_t k = 0; k < loads_.size(); ++k) {
+        if (!problem_.loads[k].on || !loads_[k].on) continue;
+        const bool more =
+            largest == loads_.size() || problem_.loads[k].power_w > problem_.loads[largest].power_w;
+        if (more) largest = k;
+      }
+      if (largest == loads_.size()) break;
       drop_load(largest, EventKind::collapse);
-      return true;
+      if (in_.loads[largest].law == DrawLaw::power) asked_w -= problem_.loads[largest].power_w;
+      dropped = true;
     }
+    if (dropped) return true;
   }
   for (std::size_t k = 0; k < loads_.size(); ++k) {
     if (!problem_.loads[k].on) continue;

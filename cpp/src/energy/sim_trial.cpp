@@ -35,7 +35,8 @@ void Engine::fill_ports(double dt_s) {
     const double ahead = std::clamp(state.soc + state.net_a * per_ah, 0.0, 1.0);
     const bool full = state.soc >= 1.0 - 1e-12;
     const double coulombic = full ? 0.0 : model.coulombic_at(ahead);
-    const double leak = full ? 0.0 : model.self_discharge_a(temp);
+    const bool empty = state.soc <= 1e-12;
+    const double leak = full || empty ? 0.0 : model.self_discharge_a(temp);
     const double up = model.emf_slope_v(std::min(state.soc + nudge, 1.0), state.h, true);
     const double down = model.emf_slope_v(std::max(state.soc - nudge, 0.0), state.h, false);
     const double r = model.resistance_at(ahead, temp);

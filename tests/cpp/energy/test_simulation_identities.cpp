@@ -193,6 +193,16 @@ TEST_CASE("a disconnect by voltage waits for its delay and does not chatter") {
   CHECK(sheds <= 6);
 }
 
+TEST_CASE("an empty bank that nobody charges stays empty: no charge below nothing, no small steps") {
+  SimulationInput in = bare(lead(60.0), 0.02, 60.0, 20.0, 600.0);
+  const SimulationResult r = simulate(in);
+  REQUIRE(r.status == SimStatus::done);
+  CHECK(r.ledger.relative_gap() < 1e-9);
+  CHECK(r.banks[0].lowest_soc < 1e-6);
+  CHECK(r.banks[0].lowest_soc > -1e-7);
+  CHECK(r.sub_steps < r.steps + 100);
+}
+
 TEST_CASE("a load whose lock-out lies within the bus's own droop loops slowly and is seen") {
   // 25 W behind 0.5 Ω: it drops at 10.5 V with more than 1 V of droop, and starts again at 11.5 V.
   BankModel bank = plain_lfp();
