@@ -2,6 +2,8 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
+
 #include "energy/simulated_system.hpp"
 #include "nightbus/network.hpp"
 
@@ -118,6 +120,47 @@ TEST_CASE("cold blocks charging on a circuit too, and the sun carries the loads"
   CHECK(r.banks[0].charged_ah == 0.0);
   CHECK(r.ledger.relative_gap() < 1e-9);
   CHECK(r.ledger.unmet_wh == 0.0);
+}
+
+TEST_CASE("a bank that may not be charged takes over at dusk on a circuit, as on the lumped bus") {
+  // Nothing but constant power, so that without the bank there is no low answer to find.
+  SimulationInput in = sunny(lossy_lfp(), 2.0, 900.0, 0.8, 400.0);
+  in.loads.clear();
+  in.converters.clear();
+  in.loads.push_back({.draw = SteadyDraw{20.0}, .path_resistance_ohm = 0.05});
+  in.loads.push_back({.draw = SteadyDraw{10.0}, .path_resistance_ohm = 0.05});
+  in.banks[0].soc = 0.9;
+  for (double& t : in.weather.temp_c) t = -8.0;
+  const SimulationResult lumped = simulate(in);
+  const SimulationResult circuit = simulate(as_circuit(in));
+  for (const SimulationResult* r : {&lumped, &circuit}) {
+    CHECK(r->banks[0].charged_ah == 0.0);
+    CHECK(r->ledger.curtailed_wh > 100.0);  // the sun did lift the bus above the bank
+    CHECK(r->ledger.relative_gap() < 1e-9);
+    CHECK(r->ledger.unmet_wh == 0.0);
+    CHECK(r->loads[0].drops == 0);
+  }
+  CHECK(std::abs(lumped.banks[0].final_soc - circuit.banks[0].final_soc) < 1e-4);
+}
+
+TEST_CASE("an emptied circuit goes dark, is fed again by the sun, and books nothing in between") {
+  SimulationInput in = as_circuit(sunny(lossy_lfp(20.0), 4.0, 900.0, 0.5, 250.0));
+  in.banks[0].soc = 0.3;
+  const SimulationResult r = simulate(in);
+  REQUIRE(r.status == SimStatus::done);
+  const auto count = [&](EventKind kind) {
+    return std::count_if(r.events.begin(), r.events.end(),
+                         [&](const SimEvent& e) { return e.kind == kind; });
+  };
+  CHECK(count(EventKind::bank_empty) >= 1);
+  CHECK(count(EventKind::bank_returned) >= 1);
+  CHECK(count(EventKind::chatter) == 0);
+  CHECK(r.ledger.unmet_wh > 10.0);
+  CHECK(r.ledger.relative_gap() < 1e-9);
+  CHECK(r.ledger.delivered_wh() + r.ledger.unmet_wh <= r.ledger.wanted_wh * 1.05);
+  CHECK(r.banks[0].lowest_soc > -1e-7);
+  const auto& bus = r.trace.find("bus_voltage")->values;
+  CHECK(std::count(bus.begin(), bus.end(), 0.0) > 4);
 }
 
 TEST_CASE("a charge-current limit is kept on a circuit by turning the supplies down") {
