@@ -119,7 +119,8 @@ def check(file: File, tables: Tables = None, as_json: AsJson = False) -> int:
     elif problems:
         write_err(_core.render(problems).rstrip())
     else:
-        console().print(f"{file}: {System._from(data)!r} can be used.")
+        parts = repr(System._from(data)).rsplit('": ', 1)[-1].rstrip(">")
+        console().print(f"{file} can be used: {parts}.")
     return BAD_INPUT if problems else FINE
 
 
@@ -188,7 +189,7 @@ def list_tables(
         if as_json:
             print_json({"format": 1, "tables": rows})
         else:
-            listing = table([("table", ""), ("source", "w"), ("how sure", "")])
+            listing = table([("table", "k"), ("source", "w"), ("how sure", "w")])
             for row in rows:
                 listing.add_row(str(row["id"]), str(row["cite"]), str(row["confidence"]))
             console().print(listing)

@@ -156,6 +156,22 @@ def show_explanation(found: Explanation, out: Console) -> None:
         out.print(Padding(grid, (0, 0, 0, 2)))
 
 
+def _changed(field: str, before: object, after: object) -> str:
+    if field == "":
+        return "added" if before is None else "taken away"
+    if field in ("title", "note"):
+        return f"{field} reworded"
+    return f"{field} {_written(before)} → {_written(after)}"
+
+
+def _written(value: object) -> str:
+    if value is None or value == "" or value == ():
+        return "open"
+    if isinstance(value, tuple | list):
+        return " + ".join(str(one) for one in value)
+    return str(value)
+
+
 def show_comparison(found: Comparison, out: Console) -> None:
     """What changed, worst first."""
     line = Text("Verdict  ")
@@ -166,15 +182,12 @@ def show_comparison(found: Comparison, out: Console) -> None:
     described = found.before.system.differences(found.after.system)
     if described:
         heading(out, "What was changed in the description")
-        rows = table([("what", ""), ("field", ""), ("before", "w"), ("after", "w")])
+        rows = table([("what", ""), ("how", "w")])
+        told: dict[str, list[str]] = {}
         for kind, name, field, before, after in described:
-            one_side = field == ""
-            rows.add_row(
-                f"{kind} {name}".strip(),
-                field or ("added" if before is None else "taken away"),
-                "" if one_side else Text(str(before)),
-                "" if one_side else Text(str(after)),
-            )
+            told.setdefault(f"{kind} {name}".strip(), []).append(_changed(field, before, after))
+        for what, changes in told.items():
+            rows.add_row(what, ", ".join(changes))
         out.print(Padding(rows, (0, 0, 0, 2)))
     if found.data.findings:
         heading(out, "Findings")
