@@ -1,12 +1,12 @@
 #!/usr/bin/env bash
-# What the program itself knows, written out: every field, the schema for editors, every table.
+# The documentation under out/docs: tutorial, by question, how it reckons, and the references that
+# the program writes itself (fields, findings, tables, command line, Python, JSON). A link that
+# leads nowhere ends it.
 source "$(dirname -- "${BASH_SOURCE[0]}")/lib.sh"
 lock_tree
 .ci/setup.sh demo
 mkdir -p out/docs
-"$venv/bin/nightbus" fields --markdown >out/docs/fields.md
-"$venv/bin/nightbus" fields --schema >out/docs/system.schema.json
+say "Documentation"
+"$python" python/docs/build.py out/docs
 "$venv/bin/nightbus" tables --json >out/docs/tables.json
-"$venv/bin/nightbus" tables >out/docs/tables.txt
-say "Written"
-for file in out/docs/*; do note "$root/$file"; done
+note "begin with $root/out/docs/index.html"
