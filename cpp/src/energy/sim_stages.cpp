@@ -17,6 +17,8 @@ namespace nightbus::sim_detail {
 namespace {
 constexpr double never = std::numeric_limits<double>::infinity();
 constexpr double slack_v = 1e-6;
+/// A charger that ends its absorption below this charge was misled; the bank is not full.
+constexpr double nearly_full = 0.95;
 }  // namespace
 
 double Engine::stage_v() const {
@@ -86,9 +88,11 @@ bool Engine::switch_stage() {
   const ChargeRules& rules = model.rules;
   const auto finish = [&] {
     BankRecord& record = out_.banks.front();
-    if (!record.first_full_s) record.first_full_s = now_s_;
-    if (!banks_.front().known_full) note(EventKind::bank_full, 0, trial_.banks.front().soc_end);
-    banks_.front().known_full = true;
+    if (trial_.banks.front().soc_end >= nearly_full) {
+      if (!record.first_full_s) record.first_full_s = now_s_;
+      if (!banks_.front().known_full) note(EventKind::bank_full, 0, trial_.banks.front().soc_end);
+      banks_.front().known_full = true;
+    }
     if (rules.floats) {
       set_stage(Stage::floating, EventKind::stage_float);
     } else {

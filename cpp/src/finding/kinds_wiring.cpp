@@ -43,6 +43,13 @@ constexpr FindingKind rows[] = {
      "the "
      "wire. Rules give a percentage of the nominal voltage; what counts in the end is whether the "
      "device still sees enough, which is checked apart from this."},
+    {"charge-drop", warning, "drop from the charger",
+     "The lead of a charger or array loses too much",
+     "{subject} loses {value} at the most that it can bring{case}; the limit is {limit}.{detail}",
+     "Take a thicker conductor, sit the charger nearer, or take one that senses the voltage at the "
+     "bank.",
+     "A charger sees the volts at its own terminals. What its lead loses on the way makes the bank "
+     "look fuller than it is: the charger slows down early, and may stop with the bank half full."},
     {"minimum-size", warning, "least size", "Conductor thinner than the rule set's least size",
      "{subject} has {value} of copper; the least for this use is {limit}.{detail}",
      "Take the least size, even though the current alone would not need it.",

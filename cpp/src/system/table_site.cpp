@@ -85,8 +85,10 @@ RecordType rules_type() {
               .to(250),
           NB_ROW(Rules, "enclosed", enclosed, "Runs lie in conduit, loom or duct, not in free air.")
               .assume(),
-          NB_ROW(Rules, "drop_critical", drop_critical,
-                 "Largest voltage drop to critical loads, of nominal voltage.")
+          NB_ROW(
+              Rules, "drop_critical", drop_critical,
+              "Largest voltage drop to critical loads, and in the lead of a charger or array, of "
+              "nominal voltage.")
               .in(Dimension::ratio, "%")
               .assume()
               .above(0)

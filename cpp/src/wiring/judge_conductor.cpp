@@ -64,6 +64,37 @@ double current_to_limit_a(const RunContext& context, const Conductor& conductor,
   return room > 0.0 && per_use > 0.0 ? rated_a * std::sqrt(room / per_use) : 0.0;
 }
 
+/// The run's own way out and back, conductors as hot as their insulation allows, without a device.
+double hot_loop_ohm(const RunContext& context, const Conductor& conductor) {
+  const Run& run = *context.run;
+  const double hot =
+      context.catalogue->material(conductor.material).resistance_ratio(context.insulation_c) /
+      std::max(context.parallel, 1);
+  const Conductor& back =
+      run.return_size ? conductor_for(*context.system, *context.catalogue, run, *run.return_size)
+                      : conductor;
+  double ohm = hot * conductor.resistance_ohm_per_m * run.length_m + context.lowest_far_ohm;
+  if (run.return_path == ReturnPath::own) {
+    ohm += hot * back.resistance_ohm_per_m * run.return_length_m.value_or(run.length_m);
+  } else {
+    ohm += run.return_resistance_ohm.value_or(0.0);
+  }
+  return ohm;
+}
+
+/// A charger regulates at its own terminals: what its lead loses, the bank misses. The limit is
+/// that of critical loads (common practice, no source).
+Verdict charge_drop_verdict(const RunContext& context, double loop_ohm, double limit_v) {
+  Verdict verdict;
+  verdict.code = "charge-drop";
+  verdict.severity = Severity::warning;
+  verdict.dimension = Dimension::voltage;
+  verdict.value = context.design_a * loop_ohm;
+  verdict.limit = limit_v;
+  verdict.passed = *verdict.value <= limit_v * (1.0 + 1e-9);
+  return verdict;
+}
+
 }  // namespace
 
 ConductorJudgement judge_conductor(const RunContext& context, const Conductor& conductor,
@@ -106,6 +137,17 @@ ConductorJudgement judge_conductor(const RunContext& context, const Conductor& c
     if (verdicts) {
       verdict.rule = all.front().table.from.text();
       verdict.detail = fmt::format("air {:.0f} °C", context.ambient_c);
+      verdict.case_name = design_case_name(context);
+    }
+    keep(std::move(verdict));
+  }
+  if (context.device_at_far_end && !context.run->spare) {
+    const double limit_v = context.system->rules.drop_critical * context.nominal_v;
+    const double loop_ohm = hot_loop_ohm(context, conductor);
+    if (loop_ohm > 0.0) judgement.carries_a = std::min(judgement.carries_a, limit_v / loop_ohm);
+    Verdict verdict = charge_drop_verdict(context, loop_ohm, limit_v);
+    if (verdicts) {
+      verdict.rule = "common practice, no source";
       verdict.case_name = design_case_name(context);
     }
     keep(std::move(verdict));

@@ -181,3 +181,20 @@ TEST_CASE("elements of the wrong kind are refused") {
   std::swap(in.banks[0].element, in.loads[0].element);
   CHECK(check_input(in).size() == 2);
 }
+
+TEST_CASE("a charger misled by its own lead does not make the bank full") {
+  SimulationInput lumped = sunny(lossy_lfp(), 1.0, 300.0, 0.9, 900.0);
+  lumped.arrays[0].model.controller.path_resistance_ohm = 0.2;  // some volts at full sun
+  lumped.banks[0].soc = 0.3;
+  const SimulationResult r = simulate(as_circuit(lumped));
+  REQUIRE(r.status == SimStatus::done);
+  const auto is = [](EventKind kind) {
+    return [kind](const SimEvent& e) { return e.kind == kind; };
+  };
+  const auto ended = std::find_if(r.events.begin(), r.events.end(), is(EventKind::stage_float));
+  REQUIRE(ended != r.events.end());  // it was misled
+  for (const SimEvent& event : r.events) {
+    if (event.kind == EventKind::bank_full) CHECK(event.value >= 0.95);
+  }
+  if (r.banks[0].first_full_s) CHECK(*r.banks[0].first_full_s > ended->time_s);
+}
