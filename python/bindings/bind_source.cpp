@@ -109,7 +109,7 @@ void bind_source(py::module_& module) {
       .def_readonly("end_line", &Span::end_line)
       .def_readonly("end_column", &Span::end_column)
       .def_property_readonly("known", &Span::known, "False when it was made in code.")
-      .def_property_readonly("place", &Span::place, "\"van.toml:12:9\".")
+      .def_property_readonly("place", &Span::place, "\"hut.toml:12:9\".")
       .def("__bool__", &Span::known)
       .def("__str__", &Span::place)
       .def("__repr__", [](const Span& span) { return "Span(" + span.place() + ")"; })

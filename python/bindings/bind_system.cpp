@@ -26,7 +26,7 @@ R from_arguments(const RecordType& type, const py::kwargs& arguments) {
       problems.insert(problems.end(), error.problems().begin(), error.problems().end());
     }
   }
-  // A place may be stated later: a Site is made before anybody knows where the van will stand.
+  // A place may be stated later: a Site is made before anybody knows where the hut will stand.
   for (std::size_t row = 0; type.many && row < type.fields.size(); ++row) {
     const Field& field = type.fields[row];
     if (!field.required || ((record.written.given >> row) & 1U) != 0U) continue;

@@ -4,7 +4,7 @@ A few nouns and verbs::
 
     import nightbus as nb
 
-    system = nb.read("van.toml")              # or nb.System(...) built in code
+    system = nb.read("hut.toml")              # or nb.System(...) built in code
     system.load("router").typical = "14 W"
     plan = nb.plan(system)                    # wiring, fuses, volts, night, sun, heat
     plan.verdict, plan.findings, plan.runs

@@ -60,7 +60,7 @@ class Span:
     @property
     def place(self) -> str:
         """
-        "van.toml:12:9".
+        "hut.toml:12:9".
         """
     @property
     def text(self) -> str:

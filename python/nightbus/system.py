@@ -392,7 +392,7 @@ def loads(text: str, name: str = "text", *, catalogue: _core.Catalogue | None = 
     --------
     >>> import nightbus as nb
     >>> try:
-    ...     nb.loads("nightbus = 1\ntitel = 'van'")
+    ...     nb.loads("nightbus = 1\ntitel = 'hut'")
     ... except nb.InputError as error:
     ...     print([p.mend for p in error.problems if p.code == "unknown-key"])
     ['did you mean "title"?']

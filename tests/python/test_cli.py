@@ -256,7 +256,7 @@ def test_new_writes_a_file_that_plans_without_a_terminal(tmp_path: Path) -> None
         "new",
         path,
         "--title",
-        'My "van"',
+        'My "hut"',
         "--place",
         "58.9, 15.4",
         "--chemistry",
@@ -268,7 +268,7 @@ def test_new_writes_a_file_that_plans_without_a_terminal(tmp_path: Path) -> None
     )
     assert done.returncode == 0, done.stderr
     system = nb.read(path)
-    assert system.title == 'My "van"'
+    assert system.title == 'My "hut"'
     assert system.banks[0].nominal_v == 24.0
     assert system.arrays[0].power_w == 300.0
     assert system.site.longitude_deg == 15.4

@@ -173,12 +173,12 @@ def test_assumptions_name_kind_record_and_field(shed: nb.System) -> None:
 
 
 def test_repr_and_html_are_short_and_escaped() -> None:
-    system = nb.System("<b>Van</b>", records=[nb.Load(name="<script>x</script>", typical=1)])
+    system = nb.System("<b>Hut</b>", records=[nb.Load(name="<script>x</script>", typical=1)])
     assert "1 load" in repr(system)
     html = system._repr_html_()
     assert "<script>x" not in html
     assert "&lt;script&gt;" in html
-    assert "<b>Van" not in system.loads._repr_html_() + html
+    assert "<b>Hut" not in system.loads._repr_html_() + html
 
 
 def test_tab_completion_knows_names(shed: nb.System) -> None:

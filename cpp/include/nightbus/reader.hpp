@@ -1,9 +1,9 @@
 #pragma once
 /// From a system file to a System and back, and what editors and the manual need to know about it.
 ///
-///   System system = read_system_file("van.toml");     // or InputError with every problem
+///   System system = read_system_file("hut.toml");     // or InputError with every problem
 ///   system.loads[0].typical_w = 12.0;
-///   write_system_file(system, "van.toml");            // reads back to an equal system
+///   write_system_file(system, "hut.toml");            // reads back to an equal system
 ///
 /// Everything here is driven by the one field table of fields.hpp.
 

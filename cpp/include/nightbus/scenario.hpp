@@ -2,7 +2,7 @@
 /// The one coupled model: from a description to a plan with its evidence.
 ///
 /// ```cpp
-/// Plan plan = make_plan(read_system_file("van.toml"), Catalogue::builtin());
+/// Plan plan = make_plan(read_system_file("hut.toml"), Catalogue::builtin());
 /// plan.verdict();              // of the whole: never good while a danger stands
 /// plan.findings.front();       // worst first
 /// plan.wiring.run("feed 3");   // size, device, every reason

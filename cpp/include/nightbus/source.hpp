@@ -12,7 +12,7 @@
 
 namespace nightbus {
 
-/// A text with a name ("van.toml"), kept alive by every Span into it.
+/// A text with a name ("hut.toml"), kept alive by every Span into it.
 class SourceText {
  public:
   SourceText(std::string name, std::string text);
@@ -42,7 +42,7 @@ struct Span {
   std::uint32_t end_column = 0;
 
   bool known() const { return source && line > 0; }
-  std::string place() const;  ///< "van.toml:12:9", or "(built in code)"
+  std::string place() const;  ///< "hut.toml:12:9", or "(built in code)"
 };
 
 /// The span of bytes [begin, end) of a text; unknown when there is no text.

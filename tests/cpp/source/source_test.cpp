@@ -10,7 +10,7 @@ using namespace nightbus;
 
 namespace {
 
-std::shared_ptr<const SourceText> text_of(std::string text, std::string name = "van.toml") {
+std::shared_ptr<const SourceText> text_of(std::string text, std::string name = "hut.toml") {
   return std::make_shared<SourceText>(std::move(name), std::move(text));
 }
 
@@ -65,12 +65,12 @@ TEST_CASE("bytes and columns turn into each other, columns counting characters")
 }
 
 TEST_CASE("a place is printed as file, line and column, or as built in code") {
-  CHECK(span_at("abc", 1, 2, 3).place() == "van.toml:1:2");
+  CHECK(span_at("abc", 1, 2, 3).place() == "hut.toml:1:2");
   CHECK(Span{}.place() == "(built in code)");
   CHECK_FALSE(Span{}.known());
   CHECK_FALSE(span_of(nullptr, 0, 3).known());
   const auto span = span_of(text_of("one\ntwo three\n"), 8, 13);
-  CHECK(span.place() == "van.toml:2:5");
+  CHECK(span.place() == "hut.toml:2:5");
   CHECK(span.end_column == 10);
 }
 
@@ -84,7 +84,7 @@ TEST_CASE("a problem shows its line, a caret, what was expected and found, and t
                         {},
                         ""};
   CHECK(render(problem) ==
-        "van.toml:2:10: length in [[run]] \"router feed\"\n"
+        "hut.toml:2:10: length in [[run]] \"router feed\"\n"
         "    2 | length = \"12 V\"\n"
         "      |          ^^^^^^\n"
         "  expected: a length such as \"12 ft\"\n"
@@ -97,10 +97,10 @@ TEST_CASE("a second place is shown with its own line") {
   const Problem problem{"duplicate", "\"a\" is written twice", {source, 3, 1, 3, 2}, "", "",
                         "",          {source, 1, 1, 1, 2},     "first written here"};
   CHECK(render(problem) ==
-        "van.toml:3:1: \"a\" is written twice\n"
+        "hut.toml:3:1: \"a\" is written twice\n"
         "    3 | a = 3\n"
         "      | ^\n"
-        "  first written here, at van.toml:1:1\n"
+        "  first written here, at hut.toml:1:1\n"
         "    1 | a = 1\n"
         "      | ^\n");
 }
