@@ -915,7 +915,7 @@ class Rules:
     enclosed : bool, default True
         Runs lie in conduit, loom or duct, not in free air.
     drop_critical : float, default '3 %'
-        Largest voltage drop to critical loads, of nominal voltage. [%]
+        Largest voltage drop to critical loads, and in the lead of a charger or array, of nominal voltage. [%]
     drop_general : float, default '10 %'
         The same for general loads. [%]
     continuous_factor : float, default '1.25'
@@ -962,7 +962,7 @@ class Rules:
     @property
     def drop_critical(self) -> float:
         """
-        Largest voltage drop to critical loads, of nominal voltage. [%]
+        Largest voltage drop to critical loads, and in the lead of a charger or array, of nominal voltage. [%]
         """
     @drop_critical.setter
     def drop_critical(self, value: float | str | None) -> None:
