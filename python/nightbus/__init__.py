@@ -57,6 +57,7 @@ from nightbus.explore import Explorer, explore
 from nightbus.planning import Plan, plan
 from nightbus.quantities import quantity, show
 from nightbus.schema import field_reference, plan_schema, system_schema
+from nightbus.simulating import simulate
 from nightbus.system import System, check, loads, read, write
 from nightbus.tables import catalogue
 from nightbus.whatif import Influences, scan, what_if, what_matters
@@ -110,6 +111,7 @@ __all__ = [
     "read",
     "scan",
     "show",
+    "simulate",
     "system_schema",
     "what_if",
     "what_matters",
