@@ -14,3 +14,5 @@ for notebook in "${notebooks[@]}"; do
     die "$notebook stopped with an error"
   }
 done
+say "The README: figures of its output, and its picture"
+"$python" python/docs/readme.py

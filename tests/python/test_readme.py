@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import importlib.util
 import re
 import subprocess
 import sys
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from tests.python.conftest import ROOT
@@ -13,16 +14,12 @@ from typer.testing import CliRunner
 
 import nightbus as nb
 from nightbus.cli.app import app
-from nightbus.report.diagram import one_line
-from nightbus.report.opening import diagram_notes
 
 if TYPE_CHECKING:
     from pathlib import Path
 
 README = (ROOT / "README.md").read_text(encoding="utf-8")
-LIBRARY = ROOT / "notebooks" / "systems" / "travelling-library-after.toml"
 COMMANDS = ["check", "plan", "explain", "day", "compare", "watch", "fields", "tables"]
-PICTURE = ROOT / "notebooks" / "pictures" / "travelling-library.svg"
 
 
 def block(kind: str) -> str:
@@ -34,10 +31,6 @@ def block(kind: str) -> str:
 
 def figures(text: str) -> list[float]:
     return [float(number) for number in re.findall(r"\d+(?:\.\d+)?", text)]
-
-
-def worded(text: str) -> str:
-    return re.sub(r"\s+", " ", re.sub(r"\d+(?:\.\d+)?", "#", text)).strip()
 
 
 @pytest.fixture
@@ -54,46 +47,41 @@ def test_the_first_paragraph_states_the_job() -> None:
     assert "licensed person" in README.split("\n\n")[2]
 
 
+def readme() -> Any:
+    """The script that `make notebooks` brings the README up to date with."""
+    spec = importlib.util.spec_from_file_location("readme", ROOT / "python" / "docs" / "readme.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
 def test_the_output_shown_is_the_output(monkeypatch: pytest.MonkeyPatch) -> None:
     """Every line word for word and in order; figures to a tenth, for they move a little."""
-    monkeypatch.delenv("COLUMNS", raising=False)
-    shown = re.search(r"<!-- from: nightbus plan (\S+) -->\n```\n(.*?)^```$", README, re.M | re.S)
+    monkeypatch.setenv("COLUMNS", "100")
+    script = readme()
+    shown = script.SHOWN.search(README)
     assert shown is not None
-    result = CliRunner().invoke(app, ["plan", str(ROOT / shown[1])], standalone_mode=False)
-    real = [line for line in result.stdout.splitlines() if line.strip()]
-    at = 0
-    for line in shown[2].splitlines():
-        if not line.strip() or line.strip() == "…":
-            continue
-        same = [i for i in range(at, len(real)) if worded(real[i]) == worded(line)]
-        assert same, f"no longer so: {line}"
-        close = [
-            i
-            for i in same
-            if all(
-                a == pytest.approx(b, rel=0.1, abs=0.05)
-                for a, b in zip(figures(real[i]), figures(line), strict=True)
-            )
-        ]
-        assert close, f"other figures now: {line}\n{real[same[0]]}"
-        at = close[0] + 1
+    today = script.refreshed(shown[3], ROOT / shown[2])
+    for kept, now in zip(shown[3].splitlines(), today.splitlines(), strict=True):
+        for a, b in zip(figures(kept), figures(now), strict=True):
+            assert a == pytest.approx(b, rel=0.1, abs=0.05), f"{kept}\n{now}\nrun make notebooks"
+
+
+def test_a_line_that_is_no_longer_printed_is_noticed() -> None:
+    script = readme()
+    with pytest.raises(ValueError, match="no longer prints"):
+        script.refreshed("Verdict\n  NONSENSE\n", script.LIBRARY)
 
 
 def test_the_picture_is_the_diagram_of_the_plan() -> None:
-    """Run this file as a program to draw it anew."""
-    assert f"]({PICTURE.relative_to(ROOT).as_posix()})" in README
-    kept = PICTURE.read_text(encoding="utf-8")
-    drawn = drawing()
+    script = readme()
+    assert f"]({script.PICTURE.relative_to(ROOT).as_posix()})" in README
+    kept, drawn = script.PICTURE.read_text(encoding="utf-8"), script.drawing()
     assert re.findall(r"<title>([^<:]+)", kept) == re.findall(r"<title>([^<:]+)", drawn)
     sizes = re.compile(r"· (\S+ AWG) · (\S+ A)")
-    assert sizes.findall(kept) == sizes.findall(drawn)
-
-
-def drawing() -> str:
-    plan = nb.plan(LIBRARY, energy=False)
-    return one_line(plan.system, diagram_notes(plan)).replace(
-        "<svg ", '<svg style="background:#ffffff" ', 1
-    )
+    assert sizes.findall(kept) == sizes.findall(drawn), "run make notebooks"
 
 
 def test_its_system_makes_a_good_plan(folder: Path) -> None:
@@ -139,8 +127,3 @@ def test_its_cpp_is_the_program_that_a_stranger_builds() -> None:
 def test_every_file_it_links_to_exists() -> None:
     for target in re.findall(r"\]\(([^)#:]+)\)", README):
         assert (ROOT / target).exists(), target
-
-
-if __name__ == "__main__":
-    PICTURE.parent.mkdir(exist_ok=True)
-    PICTURE.write_text(drawing(), encoding="utf-8")
