@@ -27,8 +27,9 @@ SHOWN = re.compile(r"(<!-- from: nightbus plan (\S+) -->\n```\n)(.*?)(^```$)", r
 
 
 def worded(text: str) -> str:
-    """Return the line without its figures."""
-    return re.sub(r"\s+", " ", re.sub(r"\d+(?:\.\d+)?", "#", text)).strip()
+    """Return the line without its figures; of a row of a table, its first cell alone."""
+    first = re.split(r"\s{2,}", text.strip())[0]
+    return re.sub(r"\d+(?:\.\d+)?", "#", first)
 
 
 def refreshed(shown: str, system: Path) -> str:

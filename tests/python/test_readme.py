@@ -58,15 +58,20 @@ def readme() -> Any:
 
 
 def test_the_output_shown_is_the_output(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Every line word for word and in order; figures to a tenth, for they move a little."""
+    """Every line word for word and in order; figures to a quarter, about one rating."""
+
+    def words(line: str) -> list[str]:
+        return re.sub(r"\d+(?:\.\d+)?", "#", line).split()
+
     monkeypatch.setenv("COLUMNS", "100")
     script = readme()
     shown = script.SHOWN.search(README)
     assert shown is not None
     today = script.refreshed(shown[3], ROOT / shown[2])
     for kept, now in zip(shown[3].splitlines(), today.splitlines(), strict=True):
+        assert words(kept) == words(now), "run make notebooks"
         for a, b in zip(figures(kept), figures(now), strict=True):
-            assert a == pytest.approx(b, rel=0.1, abs=0.05), f"{kept}\n{now}\nrun make notebooks"
+            assert a == pytest.approx(b, rel=0.25, abs=0.05), f"{kept}\n{now}\nrun make notebooks"
 
 
 def test_a_line_that_is_no_longer_printed_is_noticed() -> None:
@@ -80,7 +85,7 @@ def test_the_picture_is_the_diagram_of_the_plan() -> None:
     assert f"]({script.PICTURE.relative_to(ROOT).as_posix()})" in README
     kept, drawn = script.PICTURE.read_text(encoding="utf-8"), script.drawing()
     assert re.findall(r"<title>([^<:]+)", kept) == re.findall(r"<title>([^<:]+)", drawn)
-    sizes = re.compile(r"· (\S+ AWG) · (\S+ A)")
+    sizes = re.compile(r"· (\S+ AWG)")
     assert sizes.findall(kept) == sizes.findall(drawn), "run make notebooks"
 
 
