@@ -22,7 +22,20 @@ namespace nightbus::sim_detail {
 
 namespace {
 constexpr double nudge = 1e-9;  // of charge: to stand clearly on the next segment of a table
+
+/// Mean of the EMF table between two charges. A step that was cut at a corner ends a little behind
+/// it: both parts count, so that the sum over all steps is the stored energy exactly.
+double mean_emf_over(const BankModel& model, double from, double to) {
+  const double at_from = model.mean_emf_v(from);
+  const double at_to = model.mean_emf_v(to);
+  const bool rises = to > from;
+  const double corner = model.next_corner(rises ? from + nudge : from - nudge, rises);
+  if (!((corner - from) * (to - corner) > 0.0)) return 0.5 * (at_from + at_to);
+  const double at_corner = model.mean_emf_v(corner);
+  const double first = (corner - from) * (at_from + at_corner);
+  return 0.5 * (first + (to - corner) * (at_corner + at_to)) / (to - from);
 }
+}  // namespace
 
 void Engine::fill_ports(double dt_s) {
   for (std::size_t b = 0; b < banks_.size(); ++b) {
@@ -123,7 +136,7 @@ bool Engine::advance_banks(double dt_s) {
     const double moved = i >= 0.0 ? (port.charge_ohm - step.resistance_ohm) * i
                                   : (port.discharge_ohm - step.resistance_ohm) * i;
     step.emf_v = port.emf_v + moved;
-    step.mean_emf_v = 0.5 * (model.mean_emf_v(state.soc) + model.mean_emf_v(step.soc_end));
+    step.mean_emf_v = mean_emf_over(model, state.soc, step.soc_end);
     step.terminal_v = trial_.bus.bus_v > 0.0 ? flow.terminal_v : step.emf_v;
     const double start_emf = model.emf_v(state.soc, state.temp_c, state.h);
     const double g = 1.0 / (step.resistance_ohm + port.path_ohm);
