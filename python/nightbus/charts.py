@@ -400,7 +400,8 @@ def what_matters(found: Influences, *, most: int = 15, dark: bool = False) -> An
 def night(trace: pd.DataFrame, *, dark: bool = False) -> Any:
     """Show charge and bus volts over time, the night shaded; takes the frame of ``nb.simulate``."""
     alt, palette = _altair(), _palette(dark)
-    x = alt.X("local:T", title=None, axis=alt.Axis(format="%a %H:%M", labelOverlap=True))
+    clock = alt.Axis(format="%a %H:%M", labelOverlap=True)
+    x = alt.X("local:T", title=None, axis=clock)
     dark_rows = trace[trace["is_night"].astype(bool)]
     # A night is what follows without a gap.
     nights = dark_rows["local"].groupby((dark_rows.index.to_series().diff() != 1).cumsum())
@@ -408,7 +409,7 @@ def night(trace: pd.DataFrame, *, dark: bool = False) -> Any:
     shade = (
         alt.Chart(spans.rename(columns={"min": "dusk", "max": "dawn"}))
         .mark_rect(color=palette.hair)
-        .encode(x=alt.X("dusk:T", title=None, axis=x.axis), x2="dawn:T")
+        .encode(x=alt.X("dusk:T", title=None, axis=clock), x2="dawn:T")
     )
     # Ten minutes are finer than the eye.
     seconds = trace["local"].diff().dt.total_seconds().median()
