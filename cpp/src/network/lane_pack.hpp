@@ -64,9 +64,12 @@ inline void scatter(const Pack& a, double* to, std::ptrdiff_t, std::uint32_t) {
 constexpr int width = NIGHTBUS_LANE_BYTES / 8;
 constexpr int registers = NIGHTBUS_LANE_REGISTERS;
 constexpr int lanes = width * registers;
+// The form in which the compilers' manuals attach vector attributes.
+// NOLINTBEGIN(modernize-use-using)
 typedef double Vector __attribute__((vector_size(NIGHTBUS_LANE_BYTES)));
 typedef long long Bits __attribute__((vector_size(NIGHTBUS_LANE_BYTES)));
 typedef double LooseVector __attribute__((vector_size(NIGHTBUS_LANE_BYTES), aligned(8), may_alias));
+// NOLINTEND(modernize-use-using)
 
 struct alignas(NIGHTBUS_LANE_BYTES) Pack {
   Vector v[registers];

@@ -1,0 +1,167 @@
+// A kernel at work: which numbers went stale, the columns of a batch, the start.
+#include <algorithm>
+#include <cstring>
+#include <new>
+
+#include "network/equations.hpp"
+#include "network/fast.hpp"
+
+namespace nightbus::network_detail {
+
+FastRunner::FastRunner(const FastPath& path, const LaneKernel& kernel)
+    : path_(&path), kernel_(&kernel), view_(path.view()) {
+  loads_.assign(view_.load_constants.items, view_.load_constants.items + view_.loads.size);
+  converters_.assign(view_.converter_constants.items,
+                     view_.converter_constants.items + view_.converters.size);
+  view_.load_constants = list_of(loads_);
+  view_.converter_constants = list_of(converters_);
+  allocate();
+}
+
+void FastRunner::allocate() {
+  const std::size_t doubles = kernel_->memory(view_);
+  constexpr std::align_val_t alignment{64};
+  memory_.reset(static_cast<double*>(::operator new((doubles + 8) * sizeof(double), alignment)));
+  std::fill_n(memory_.get(), doubles, 0.0);
+  rows_ = kernel_->row_values(view_, memory_.get());
+}
+
+void FastRunner::Free::operator()(double* block) const {
+  ::operator delete (block, std::align_val_t{64});
+}
+
+void FastRunner::clear_marks() {
+  for (auto& list : dirty_) list.clear();
+  view_.dirty_ports = view_.dirty_matrix = view_.dirty_known = false;
+}
+
+void FastRunner::mark(std::span<const std::uint32_t> slots) {
+  for (const std::uint32_t s : slots)
+    for (const Dependent& dependent : path_->dependents(s)) {
+      dirty_[static_cast<std::size_t>(dependent.kind)].push_back(dependent.item);
+      switch (dependent.kind) {
+        case Stale::link:
+          view_.dirty_matrix = true;
+          break;
+        case Stale::source: {
+          view_.dirty_ports = true;
+          const std::uint32_t block =
+              path_->description()
+                  .elements[path_->program().sources[dependent.item].element]
+                  .parameters;
+          if (s != block + slot::emf) view_.dirty_matrix = true;
+          break;
+        }
+        case Stale::load:
+          if (path_->program().loads[dependent.item].kind == LoadClass::linear)
+            view_.dirty_ports = view_.dirty_matrix = true;
+          break;
+        case Stale::known:
+          view_.dirty_known = true;
+          break;
+        default:
+          break;
+      }
+    }
+  for (auto& list : dirty_) {
+    std::sort(list.begin(), list.end());
+    list.erase(std::unique(list.begin(), list.end()), list.end());
+  }
+  const auto at = [&](Stale kind) { return list_of(dirty_[static_cast<std::size_t>(kind)]); };
+  view_.dirty_chains = at(Stale::chain);
+  view_.dirty_links = at(Stale::link);
+  view_.dirty_loads = at(Stale::load);
+  view_.dirty_load_chains = at(Stale::load_chain);
+  view_.dirty_sources = at(Stale::source);
+  view_.dirty_chargers = at(Stale::charger);
+  view_.dirty_diodes = at(Stale::diode);
+  view_.dirty_conductors = at(Stale::conductor);
+  view_.dirty_converters = at(Stale::converter);
+}
+
+void FastRunner::set_base(std::span<const double> values, std::span<const std::uint8_t> on,
+                          bool hold_states) {
+  const Description& d = path_->description();
+  clear_marks();
+  bool states_changed = !ready_;
+  if (on_.size() != d.elements.size()) on_.assign(d.elements.size(), 1);
+  for (std::size_t e = 0; e < on_.size(); ++e) {
+    const std::uint8_t wanted = on.empty() ? std::uint8_t{1} : on[e];
+    if (on_[e] == wanted) continue;
+    on_[e] = wanted;
+    states_changed = true;
+  }
+  if (states_changed) {
+    const Program& p = path_->program();
+    for (std::size_t k = 0; k < loads_.size(); ++k) loads_[k].on = on_[p.loads[k].element] != 0;
+    for (std::size_t k = 0; k < converters_.size(); ++k)
+      converters_[k].on = on_[p.converters[k].element] != 0;
+    checks_.clear();
+    for (std::uint32_t e = 0; e < d.elements.size(); ++e) {
+      const Element& element = d.elements[e];
+      if (!element.has_lock_out) continue;
+      LockOutCheck check;
+      const bool relay = element.kind == ElementKind::resistor;
+      check.p = path_->net().row[relay ? d.resistors[element.fixed].sense_p : element.a];
+      check.n = path_->net().row[relay ? d.resistors[element.fixed].sense_n : element.b];
+      check.on = on_[e] != 0;
+      check.threshold = check.on ? element.off_below_v : element.on_above_v;
+      checks_.push_back(check);
+    }
+  }
+  view_.lock_outs = hold_states ? List<LockOutCheck>{} : list_of(checks_);
+  if (states_changed || values_.size() != values.size()) {
+    values_.assign(values.begin(), values.end());
+    view_.values = values_.data();
+    kernel_->prepare(view_, memory_.get());
+    ready_ = true;
+    mark({});
+    return;
+  }
+  changed_.clear();
+  for (std::uint32_t s = 0; s < values.size(); ++s)
+    if (values_[s] != values[s]) {
+      values_[s] = values[s];
+      changed_.push_back(s);
+    }
+  mark(changed_);
+}
+
+void FastRunner::set_columns(std::vector<VariedSlot> varied, std::vector<OutputColumn> outputs) {
+  varied_ = std::move(varied);
+  outputs_ = std::move(outputs);
+  view_.outputs = list_of(outputs_);
+  view_.varied = list_of(varied_);
+  allocate();
+  kernel_->prepare(view_, memory_.get());
+  varied_of_slot_.assign(view_.slots, none);
+  changed_.clear();
+  for (std::uint32_t k = 0; k < varied_.size(); ++k) {
+    varied_of_slot_[varied_[k].slot] = k;
+    changed_.push_back(varied_[k].slot);
+  }
+  view_.varied_of_slot = varied_of_slot_.data();
+  clear_marks();
+  mark(changed_);
+}
+
+void FastRunner::set_start(std::span<const double> node_v) {
+  if (node_v.empty()) {
+    view_.start_x = path_->view().start_x;
+    view_.start_leaf = path_->view().start_leaf;
+    view_.start_inverse = path_->view().start_inverse;
+    view_.base_off = path_->view().base_off;
+    return;
+  }
+  path_->start_from(node_v, start_x_, start_leaf_, start_inverse_);
+  view_.start_x = start_x_.data();
+  view_.start_leaf = start_leaf_.data();
+  view_.start_inverse = start_inverse_.data();
+  view_.base_off = nullptr;  // the factors belong to another point
+}
+
+void FastRunner::run(std::size_t first, std::uint32_t count, GroupResult& result) {
+  kernel_->run(view_, memory_.get(), first, count, result);
+}
+
+}  // namespace nightbus::network_detail
