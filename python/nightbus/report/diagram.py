@@ -96,8 +96,8 @@ class Sheet:
         for edge in layout.edges:
             reach = edge.end.column - edge.start.column
             if reach == 1:
-                need = 44.0 + _text_width(_edge_label(edge), _run_text(edge, notes))
-                gaps[edge.start.column] = max(gaps[edge.start.column], min(need, 250.0))
+                need = 60.0 + _text_width(_edge_label(edge), _run_text(edge, notes))
+                gaps[edge.start.column] = max(gaps[edge.start.column], min(need, 275.0))
         places, at = [], LEFT
         for column in range(layout.columns):
             places.append(at)
