@@ -64,6 +64,9 @@ class Chooser {
       choose_devices(state, contexts, tighten, picked);
       const std::vector<RunChoice> choices = laid(state.compiled, picked);
       const bool same = choices == before;
+      const bool sizes_stay =
+          std::equal(choices.begin(), choices.end(), before.begin(), before.end(),
+                     [](const RunChoice& a, const RunChoice& b) { return a.size == b.size; });
       before = choices;
       if (!same) {
         state =
@@ -77,7 +80,8 @@ class Chooser {
       const bool drops = breaks_a_drop(ends_of(state), kindest, ask_.share, excess);
       const bool passes = !drops && passes_alone(best);
       best.feasible = passes;
-      if (passes && same) break;
+      // Devices alone may go to and fro for ever between two that are as good.
+      if (passes && (same || sizes_stay)) break;
       if (same) tighten *= drops ? std::min(1.0 - 1e-6, 1.0 / excess) : 1.0 - 1e-4;
     }
     best.everything = best.feasible && !left_out_ &&
@@ -93,7 +97,8 @@ class Chooser {
  private:
   SectionAsk section_ask(const Solved& state, const std::vector<RunContext>& contexts,
                          double tighten) const {
-    return {state, contexts, *sizes_, ask_.devices, ask_.weights, ask_.share, tighten, false};
+    return {state,      contexts, *sizes_, ask_.devices, ask_.weights,
+            ask_.share, tighten,  false,   {},           &limits_};
   }
 
   /// Only the sizes that may be taken now.
@@ -181,6 +186,7 @@ class Chooser {
     if (!ask_.devices) return;
     SectionAsk ask = section_ask(state, contexts, tighten);
     ask.all_devices = true;
+    for (const Picked& run : picked) ask.only_size.push_back(run.size);
     for (Section& section : make_sections(ask)) {
       bool possible = true;
       for (std::size_t e = 0; e < section.runs.size() && possible; ++e) {
@@ -202,7 +208,7 @@ class Chooser {
       }
       if (!possible) continue;
       FeederSearch search;
-      search.most_labels = 100'000;
+      search.most_branches = 8;  // a matter of order: good is good enough
       const FeederChoice choice = choose_feeder(section.model, search);
       facts_.labels += choice.labels;
       if (!choice.feasible) continue;
@@ -338,6 +344,7 @@ class Chooser {
   const ExactAsk& ask_;
   const std::vector<std::vector<SizeOption>>* sizes_ = nullptr;
   Optimality facts_;
+  mutable KnownLimits limits_;
   bool proven_ = true, whole_ = true, left_out_ = false;
 };
 

@@ -16,6 +16,7 @@
 
 #include "wiring/feeder_bounds.hpp"
 #include "wiring/feeder_coupled.hpp"
+#include "wiring/feeder_start.hpp"
 #include "wiring/tree_fronts.hpp"
 
 namespace nightbus {
@@ -42,9 +43,11 @@ double loss_ohm(const FeederOption& option) {
 
 class Search {
  public:
-  Search(const FeederModel& model, const FeederSearch& settings)
+  /// `known`: operating point of the plan whose value is the cut-off, if there is one.
+  Search(const FeederModel& model, const FeederSearch& settings, const FeederState& known)
       : model_(model), settings_(settings), patterns_(wiring_detail::find_patterns(model)) {
     best_.value = settings.cut_off;
+    best_.state = known;
   }
 
   FeederChoice run() {
@@ -182,7 +185,7 @@ class Search {
   /// The sharper programme, when the simple one has nothing more to give. True: the branch is done.
   bool couple(const Relaxation& relaxed, const LeastCurrents& least, const Solved& solved,
               Branch& branch, std::vector<std::uint32_t>& option) {
-    if (relaxed.patterns > 1 || !best_.feasible) return false;
+    if (relaxed.patterns > 1 || best_.state.draw_v.empty()) return false;
     for (const std::size_t d : solved.dims) {
       const auto which = relaxed.case_of(d, model_.cases);
       if (!which) continue;
@@ -336,7 +339,29 @@ FeederChoice choose_feeder(const FeederModel& model, const FeederSearch& search)
   for (const FeederEdge& edge : model.edges) {
     if (edge.options.empty()) return {.proven = true};
   }
-  return Search(model, search).run();
+  wiring_detail::StartedFeeder started = wiring_detail::start_feeder(model, search.cut_off);
+  FeederSearch settings = search;
+  settings.cut_off = started.value;
+  FeederChoice choice;
+  choice.proven = true;
+  choice.bound = started.value;
+  if (started.possible) choice = Search(started.model, settings, started.state).run();
+  choice.labels += started.labels;
+  choice.solves += started.solves;
+  if (choice.feasible) {
+    for (std::size_t e = 0; e < choice.option.size(); ++e) {
+      choice.option[e] = started.origin[e][choice.option[e]];
+    }
+    // Limits that every plan keeps were left out on the way: held against all of them once more.
+    const FeederState state = solve_feeder(model, choice.option);
+    if (check_feeder(model, choice.option, state).limit == FeederLimit::none) return choice;
+    return Search(model, search, {}).run();
+  }
+  choice.feasible = started.found;
+  choice.value = started.value;
+  choice.option = std::move(started.option);
+  choice.state = std::move(started.state);
+  return choice;
 }
 
 std::vector<std::size_t> hopeless_draws(const FeederModel& model) {

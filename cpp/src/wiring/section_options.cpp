@@ -27,6 +27,18 @@ bool covers(const FeederOption& a, const FeederOption& b) {
 
 }  // namespace
 
+const std::vector<DeviceRules::Limits>& KnownLimits::of(const DeviceRules& devices,
+                                                        const RunContext& context, std::size_t size,
+                                                        const Conductor& conductor,
+                                                        double ampacity_a) {
+  Entry& entry = entries_[{context.index, size}];
+  if (entry.ampacity_a != ampacity_a) {
+    entry.limits = devices.limits(context, conductor, ampacity_a);
+    entry.ampacity_a = ampacity_a;
+  }
+  return entry.limits;
+}
+
 void add_run_options(const SectionAsk& ask, std::size_t run_index, FeederEdge& edge,
                      std::vector<OptionMeaning>& meanings) {
   const RunContext& context = ask.contexts[run_index];
@@ -39,6 +51,7 @@ void add_run_options(const SectionAsk& ask, std::size_t run_index, FeederEdge& e
   const bool chassis = run.return_path == ReturnPath::chassis;
   const auto& sizes = ask.sizes[run_index];
   for (std::size_t s = 0; s < sizes.size(); ++s) {
+    if (!ask.only_size.empty() && ask.only_size[run_index] != s) continue;
     const Conductor& conductor = conductor_for(system, catalogue, run, sizes[s].size);
     const Conductor& back =
         run.return_size ? conductor_for(system, catalogue, run, *run.return_size) : conductor;
@@ -74,7 +87,8 @@ void add_run_options(const SectionAsk& ask, std::size_t run_index, FeederEdge& e
       add(nullptr);
       continue;
     }
-    for (const auto& limits : ask.devices->limits(context, conductor, judged.ampacity_a)) {
+    for (const auto& limits :
+         ask.known->of(*ask.devices, context, s, conductor, judged.ampacity_a)) {
       if (!above(edge.fixed_a, limits.carries_a)) add(&limits);
     }
   }

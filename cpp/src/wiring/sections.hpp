@@ -2,6 +2,8 @@
 /// Private: the system cut into feeders. Behind a converter a new feeder begins; what it draws from
 /// the one before is the converter's input power.
 
+#include <map>
+#include <utility>
 #include <vector>
 
 #include "wiring/choose.hpp"
@@ -25,6 +27,21 @@ struct Section {
   bool whole = true;  ///< false: something was taken from the solved state (several sources, loops)
 };
 
+/// What devices ask of a run and size does not change with the plan: looked up once.
+class KnownLimits {
+ public:
+  const std::vector<DeviceRules::Limits>& of(const DeviceRules& devices, const RunContext& context,
+                                             std::size_t size, const Conductor& conductor,
+                                             double ampacity_a);
+
+ private:
+  struct Entry {
+    double ampacity_a = -1.0;
+    std::vector<DeviceRules::Limits> limits;
+  };
+  std::map<std::pair<std::size_t, std::size_t>, Entry> entries_;  ///< by run and size
+};
+
 struct SectionAsk {
   const Solved& solved;
   const std::vector<RunContext>& contexts;
@@ -34,6 +51,8 @@ struct SectionAsk {
   double share = 1.0;        ///< on every drop limit
   double tighten = 1.0;      ///< on every drop limit, for what the model cannot see
   bool all_devices = false;  ///< keep devices that another one covers, for the choice among them
+  std::vector<std::size_t> only_size = {};  ///< [run]; empty: all sizes
+  KnownLimits* known = nullptr;
 };
 
 /// Sections in the order in which they should be chosen: those behind converters first. Runs that
