@@ -301,8 +301,9 @@ std::optional<NextReading> next_reading(Model& model, const Measured& measured,
                       all.front().suspects.end(),
                       [](const Suspect& a, const Suspect& b) { return a.subject == b.subject; });
   };
-  const auto rival = std::find_if_not(all.begin(), all.end(), same_place);
-  if (rival == all.end()) {
+  const auto alike = all.begin() + static_cast<std::ptrdiff_t>(measured.alike);
+  const auto rival = std::find_if_not(all.begin(), alike, same_place);
+  if (rival == alike) {
     return std::nullopt;
   }
   const auto places = model.places();
@@ -350,7 +351,8 @@ Measured as_measured(const CompiledSystem& compiled, const CaseInputs& inputs,
   measured.healthy = measured.probability >= options.level;
   for (std::size_t k = 0; k < model.knobs().size(); ++k) {
     const std::string& name = model.knobs()[k].subject;
-    if (!estimation.sees(k) && (measured.unseen.empty() || measured.unseen.back() != name)) {
+    if (!estimation.sees(k) &&
+        std::find(measured.unseen.begin(), measured.unseen.end(), name) == measured.unseen.end()) {
       measured.unseen.push_back(name);
     }
   }
