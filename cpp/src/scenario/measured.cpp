@@ -12,7 +12,8 @@
 //
 //   theta := theta + sᵀ r / sᵀ s,      sigma_theta = 1 / sqrt(sᵀ s),      r at the new theta
 //
-// and ranked by what is left of chi² (the likelihood ratio, since C is the same for all). If none
+// and ranked by what is left of chi² (the likelihood ratio, since C is the same for all). The
+// figure told takes one step more with C at the answer, where ordinary spread weighs more. If none
 // passes the test, pairs: the same with a 2 × 2 system; a pair of columns that are parallel has no
 // answer of its own and is left out. Explanations within 3.84 of the best (chi²(1) at 5 %) cannot
 // be told apart by these readings. A joint adds ohms and cannot take any away.
@@ -92,7 +93,7 @@ class Estimation {
         options_(options),
         terms_(std::move(terms)),
         slopes_(model.slopes({}, terms_, model.knobs())),
-        whitening_(covariance(), readings.size()),
+        whitening_(covariance({}, slopes_), readings.size()),
         residual_(white_residual(planned)) {
     for (std::size_t k = 0; k < model_.knobs().size(); ++k) {
       columns_.push_back(whitening_.white(column(slopes_, k, model_.knobs().size())));
@@ -150,7 +151,8 @@ class Estimation {
     return result;
   }
 
-  std::vector<double> covariance() {
+  std::vector<double> covariance(std::span<const Model::Change> at,
+                                 const std::vector<double>& slopes) {
     const std::size_t size = readings_.size();
     std::vector<double> c(size * size, 0.0);
     for (std::size_t k = 0; k < size; ++k) {
@@ -168,10 +170,10 @@ class Estimation {
       const double sigma = knobs[k].kind == SuspectKind::load  ? options_.load_spread
                            : knobs[k].kind == SuspectKind::run ? options_.run_spread
                                                                : 0.0;
-      spread(column(slopes_, k, knobs.size()), sigma);
+      spread(column(slopes, k, knobs.size()), sigma);
     }
     const std::vector<Knob>& sources = model_.unknown_sources();
-    const std::vector<double> grid = model_.slopes({}, terms_, sources);
+    const std::vector<double> grid = model_.slopes(at, terms_, sources);
     for (std::size_t k = 0; k < sources.size(); ++k) {
       spread(column(grid, k, sources.size()), options_.bank_sigma_v);
     }
@@ -239,6 +241,27 @@ class Estimation {
     }
     if (values.empty()) {
       return std::nullopt;
+    }
+    // At a large fault the ordinary spread weighs otherwise than in the plan: one more step with
+    // the covariance found there gives the estimate and its interval.
+    const std::vector<double> there = model_.slopes(at, terms_, model_.knobs());
+    if (!there.empty()) {
+      const Whitening weighed(covariance(at, there), readings_.size());
+      std::vector<std::vector<double>> columns;
+      for (const Model::Change& change : at) {
+        const auto k = static_cast<std::size_t>(change.knob - model_.knobs().data());
+        columns.push_back(weighed.white(column(there, k, model_.knobs().size())));
+      }
+      std::vector<double> difference;
+      for (std::size_t k = 0; k < readings_.size(); ++k) {
+        difference.push_back(readings_[k].value - values[k]);
+      }
+      if (const auto last = fit(weighed.white(difference), columns)) {
+        step = last;
+        for (std::size_t k = 0; k < at.size(); ++k) {
+          at[k].theta += last->theta[k];
+        }
+      }
     }
     Explanation made;
     made.chi_square = dot(residual, residual);
