@@ -31,9 +31,9 @@ from pathlib import Path
 
 import numpy as np
 import scipy.optimize
-from nightbus._core import ParameterKind, QuantityKind, SolveStatus
 
 from nightbus import _core
+from nightbus._core import ParameterKind, QuantityKind, SolveStatus
 
 DAY = 1440
 TURN = 2.0 * np.pi / DAY

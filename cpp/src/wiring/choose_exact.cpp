@@ -88,7 +88,6 @@ class Chooser {
                       std::none_of(best.picked.begin(), best.picked.end(),
                                    [](const Picked& picked_run) { return picked_run.last_resort; });
     facts_.value = value_of(best);
-    facts_.bound = std::min(facts_.bound, facts_.value);
     best.facts = facts_;
     prove(best, tighten);
     return best;
@@ -115,7 +114,8 @@ class Chooser {
   bool choose_sections(const Solved& state, const std::vector<RunContext>& contexts, double tighten,
                        bool first_round, std::vector<Picked>& picked) {
     picked.assign(contexts.size(), {});
-    double value = 0.0, bound = 0.0;
+    double value = 0.0;
+    double bound = 0.0;
     proven_ = whole_ = true;
     left_out_ = false;
     for (Section& section : make_sections(section_ask(state, contexts, tighten))) {
@@ -132,15 +132,25 @@ class Chooser {
       whole_ = whole_ && section.whole;
       proven_ = proven_ && choice.proven;
       value += choice.value;
-      bound += section.whole ? choice.bound : least_value(section);
       for (std::size_t e = 0; e < section.runs.size(); ++e) {
         const FeederOption& option = section.model.edges[e].options[choice.option[e]];
         const OptionMeaning& meaning = section.meanings[e][option.tag];
         picked[section.runs[e]] = {meaning.size, meaning.device, meaning.last_resort};
       }
+      if (first_round) bound += bound_of(section, choice, search);
     }
     if (first_round) facts_.bound = bound;
     return true;
+  }
+
+  /// No plan is lighter than this on the section. A run that stands alone (a spare, a charger's)
+  /// sees the fault level that other runs leave: with the thickest wire everywhere it is no bound
+  /// for it.
+  static double bound_of(Section& section, const FeederChoice& choice, const FeederSearch& search) {
+    if (!section.whole) return least_value(section);
+    if (section.model.cases > 0) return choice.bound;
+    section.model.highest_emf_v = 0.0;
+    return std::min(choice.bound, choose_feeder(section.model, search).bound);
   }
 
   /// What the thinnest options cost, where the model is not the whole truth.

@@ -220,13 +220,20 @@ TEST_CASE("a series circuit by hand: the ohms are the missing volts over the amp
   CHECK(seen);
 }
 
-TEST_CASE("the tail of chi-square agrees with its printed table") {
-  // NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.6.7.4, upper-tail critical values at 0.01.
-  CHECK(chi_square_beyond(6.635, 1) == doctest::Approx(0.01).epsilon(1e-3));
-  CHECK(chi_square_beyond(9.210, 2) == doctest::Approx(0.01).epsilon(1e-3));
-  CHECK(chi_square_beyond(16.812, 6) == doctest::Approx(0.01).epsilon(1e-3));
-  CHECK(chi_square_beyond(18.475, 7) == doctest::Approx(0.01).epsilon(1e-3));
-  CHECK(chi_square_beyond(3.841, 1) == doctest::Approx(0.05).epsilon(1e-3));
+TEST_CASE("the tail of chi-square is its closed form for one degree of freedom and for even ones") {
+  for (const double x : {0.01, 0.5, 1.0, 3.84, 6.63, 12.0, 40.0}) {
+    CAPTURE(x);
+    CHECK(chi_square_beyond(x, 1) == doctest::Approx(std::erfc(std::sqrt(0.5 * x))).epsilon(1e-9));
+    // Q(k, y) = exp(-y) (1 + y + y²/2! + …), k terms, with y = x/2 and 2k degrees of freedom.
+    double term = 1.0;
+    double sum = 0.0;
+    for (std::size_t k = 1; k <= 6; ++k) {
+      sum += term;
+      term *= 0.5 * x / static_cast<double>(k);
+      CAPTURE(k);
+      CHECK(chi_square_beyond(x, 2 * k) == doctest::Approx(std::exp(-0.5 * x) * sum).epsilon(1e-9));
+    }
+  }
 }
 
 TEST_CASE("a table of readings is read with the meter's accuracy") {
