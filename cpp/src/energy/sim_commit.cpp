@@ -44,8 +44,10 @@ void Engine::book_banks(double hours) {
     record.highest_charge_a = std::max(record.highest_charge_a, i);
     record.highest_discharge_a = std::max(record.highest_discharge_a, -i);
 
+    // Without a lag the bank jumps with the air's own steps: a jump in a short step is no rate.
+    const bool jumps = in_.banks[b].space < 0 && in_.banks[b].model.thermal_lag_s <= 0.0;
     state.temp_rate_k_per_s =
-        trial_.dt_s > 0.0 ? (step.temp_end_c - state.temp_c) / trial_.dt_s : 0.0;
+        trial_.dt_s > 0.0 && !jumps ? (step.temp_end_c - state.temp_c) / trial_.dt_s : 0.0;
     state.temp_c = step.temp_end_c;
     state.soc = step.soc_end;
     state.h = step.h_end;

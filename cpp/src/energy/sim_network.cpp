@@ -181,7 +181,8 @@ bool NetworkBus::banks_agree(const BusProblem& problem) {
     if (modes_[b] == Mode::open) {
       if (over > 1e-9 && limit > 0.0) wanted = Mode::charge;
       if (over < -1e-9 && port.can_discharge) wanted = Mode::discharge;
-    } else if (i < -1e-9) {
+    } else if (i < -1e-9 || (modes_[b] == Mode::limited && over < -1e-9)) {
+      // A limited bank stands as a plain resistance: below its EMF it is asked to give.
       wanted = port.can_discharge ? Mode::discharge : Mode::open;
     } else if (i > 1e-9) {
       if (limit <= 0.0) {
