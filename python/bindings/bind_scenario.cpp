@@ -110,7 +110,8 @@ void bind_energy_plan(py::module_& module) {
       .NB_READ(EnergyPlan, converter_loss_wh)
       .NB_READ(EnergyPlan, cable_loss_wh)
       .NB_READ(EnergyPlan, standby_wh)
-      .def_property_readonly("ledger", [](const EnergyPlan& plan) { return ledger_wh(plan.ledger); })
+      .def_property_readonly("ledger",
+                             [](const EnergyPlan& plan) { return ledger_wh(plan.ledger); })
       .NB_READ(EnergyPlan, usable_wh)
       .NB_READ(EnergyPlan, usable_ah);
 }

@@ -193,7 +193,8 @@ TEST_CASE("a disconnect by voltage waits for its delay and does not chatter") {
   CHECK(sheds <= 6);
 }
 
-TEST_CASE("an empty bank that nobody charges stays empty: no charge below nothing, no small steps") {
+TEST_CASE(
+    "an empty bank that nobody charges stays empty: no charge below nothing, no small steps") {
   SimulationInput in = bare(lead(60.0), 0.02, 60.0, 20.0, 600.0);
   const SimulationResult r = simulate(in);
   REQUIRE(r.status == SimStatus::done);
