@@ -22,23 +22,37 @@ namespace {
 
 enum class Mode : std::uint8_t { charge, discharge, limited, open };
 
-/// The resistance at which a limited bank takes its limit: a secant on ln i over ln R.
+/// The resistance at which a limited bank takes its limit: a secant on ln i over ln R, kept between
+/// a resistance that lets in too much and one that lets in too little. Supplies at their current
+/// limits leave two answers; the bracket stays with the one above the bank's EMF.
 struct Limited {
   double ohm = 1.0;
   double last_ln_ohm = 0.0, last_miss = 0.0;
+  double low_ln_ohm = -1e300, high_ln_ohm = 1e300;
   bool started = false;
 
+  void restart() {
+    started = false;
+    low_ln_ohm = -1e300;
+    high_ln_ohm = 1e300;
+  }
   void aim(double i, double limit) {
     const double ln_ohm = std::log(ohm);
     const double miss = std::log(i / limit);
+    (miss > 0.0 ? low_ln_ohm : high_ln_ohm) = ln_ohm;
     double step = miss;  // as if the voltage stood still
     if (started && miss != last_miss) {
       step = std::clamp(-miss * (ln_ohm - last_ln_ohm) / (miss - last_miss), -1.0, 1.0);
     }
+    double next = ln_ohm + step;
+    if (next <= low_ln_ohm || next >= high_ln_ohm) {
+      const bool closed = low_ln_ohm > -1e299 && high_ln_ohm < 1e299;
+      next = closed ? 0.5 * (low_ln_ohm + high_ln_ohm) : ln_ohm + std::copysign(0.1, miss);
+    }
     last_ln_ohm = ln_ohm;
     last_miss = miss;
     started = true;
-    ohm = std::exp(ln_ohm + step);
+    ohm = std::exp(next);
   }
 };
 
@@ -198,7 +212,7 @@ bool NetworkBus::banks_agree(const BusProblem& problem) {
       }
     }
     if (wanted == modes_[b]) continue;
-    if (wanted == Mode::limited) limited_ohm_[b] = {(over + port.emf_v) / limit};
+    if (wanted == Mode::limited) limited_ohm_[b] = Limited{(over + port.emf_v) / limit};
     modes_[b] = wanted;
     agree = false;
   }
@@ -302,14 +316,14 @@ void NetworkBus::solve(const BusProblem& problem, BusSolution& out) {
   }
   failed_.reset();
   set_loads(problem);
-  for (Limited& limited : limited_ohm_) limited.started = false;
+  for (Limited& limited : limited_ohm_) limited.restart();
   for (int round = 0; round < 20; ++round) {
     set_supplies(problem, 0.0);
     balance_banks(problem);
     if (point_.status != SolveStatus::solved || modules_agree(problem)) break;
   }
   out.turned_down = false;
-  if (point_.status == SolveStatus::solved && worst_excess_a(problem) > 1e-9) {
+  if (point_.status == SolveStatus::solved && worst_excess_a(problem) > 1e-7) {
     // Regula falsi on how far the ceilings are lowered.
     double low = 0.0;
     double f_low = worst_excess_a(problem);
