@@ -217,18 +217,34 @@ class Chooser {
         possible = !options.empty();
       }
       if (!possible) continue;
-      FeederSearch search;
-      search.most_branches = 8;  // a matter of order: good is good enough
-      const FeederChoice choice = choose_feeder(section.model, search);
-      facts_.labels += choice.labels;
-      if (!choice.feasible) continue;
-      std::vector<std::uint32_t> option = choice.option;
+      std::vector<std::uint32_t> option = first_ranked(section.model);
+      const FeederState now = solve_feeder(section.model, option);
+      if (check_feeder(section.model, option, now).limit != FeederLimit::none) {
+        FeederSearch search;
+        search.most_branches = 8;  // a matter of order: good is good enough
+        FeederChoice choice = choose_feeder(section.model, search);
+        facts_.labels += choice.labels;
+        if (!choice.feasible) continue;
+        option = std::move(choice.option);
+      }
       make_selective(section, contexts, option);
       for (std::size_t e = 0; e < section.runs.size(); ++e) {
         const FeederOption& taken = section.model.edges[e].options[option[e]];
         picked[section.runs[e]].device = section.meanings[e][taken.tag].device;
       }
     }
+  }
+
+  /// On each edge the option that stands first: where these go together nothing is better.
+  static std::vector<std::uint32_t> first_ranked(const FeederModel& model) {
+    std::vector<std::uint32_t> option;
+    for (const FeederEdge& edge : model.edges) {
+      const auto first =
+          std::min_element(edge.options.begin(), edge.options.end(),
+                           [](const auto& a, const auto& b) { return a.value < b.value; });
+      option.push_back(static_cast<std::uint32_t>(first - edge.options.begin()));
+    }
+    return option;
   }
 
   static double rank_of(const std::vector<Device>& ranked, const std::optional<Device>& device) {
