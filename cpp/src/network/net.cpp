@@ -18,9 +18,8 @@ void find_modes(const Description& description, std::span<const double> values,
       const double resistance_ohm = block[slot::resistance];
       const bool heated = element.kind == ElementKind::resistor &&
                           description.resistors[element.fixed].kelvin_per_watt > 0.0;
-      if (block[slot::enabled] == 0.0 || resistance_ohm >= open_resistance_ohm)
-        mode = Mode::removed;
-      else if (element.has_lock_out && !on.empty() && on[e] == 0)
+      const bool locked_out = element.has_lock_out && !on.empty() && on[e] == 0;
+      if (block[slot::enabled] == 0.0 || resistance_ohm >= open_resistance_ohm || locked_out)
         mode = Mode::removed;
       else if (resistance_ohm <= ideal_resistance_ohm && !(heated && resistance_ohm > 0.0))
         mode = Mode::ideal;
