@@ -31,11 +31,7 @@ struct Limited {
   double low_ln_ohm = -1e300, high_ln_ohm = 1e300;
   bool started = false;
 
-  void restart() {
-    started = false;
-    low_ln_ohm = -1e300;
-    high_ln_ohm = 1e300;
-  }
+  void restart() { *this = Limited{ohm}; }
   void aim(double i, double limit) {
     const double ln_ohm = std::log(ohm);
     const double miss = std::log(i / limit);

@@ -53,15 +53,15 @@ class Chooser {
     facts_.solves = ask_.cases.size();
     double tighten = 1.0;
     std::vector<RunChoice> before;
+    best.contexts = run_contexts(state);
     for (int round = 1; round <= most_rounds; ++round) {
       facts_.rounds = round;
-      const std::vector<RunContext> contexts = run_contexts(state);
       std::vector<Picked> picked;
-      if (!choose_sections(state, contexts, tighten, round == 1, picked)) {
+      if (!choose_sections(state, best.contexts, tighten, round == 1, picked)) {
         best.facts = facts_;
         return best;  // nothing below the cut-off
       }
-      choose_devices(state, contexts, tighten, picked);
+      choose_devices(state, best.contexts, tighten, picked);
       const std::vector<RunChoice> choices = laid(state.compiled, picked);
       const bool same = choices == before;
       const bool sizes_stay =
@@ -72,10 +72,10 @@ class Chooser {
         state =
             solve_all(state.compiled.with_choices(choices), ask_.cases, ask_.options.conditions);
         facts_.solves += ask_.cases.size();
+        best.contexts = run_contexts(state);
+        best.solved = state;
       }
-      best.contexts = run_contexts(state);
       best.picked = picked;
-      best.solved = state;
       double excess = 0.0;
       const bool drops = breaks_a_drop(ends_of(state), kindest, ask_.share, excess);
       const bool passes = !drops && passes_alone(best);
