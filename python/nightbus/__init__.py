@@ -56,9 +56,10 @@ from nightbus.explaining import explain
 from nightbus.explore import Explorer, explore
 from nightbus.planning import Plan, plan
 from nightbus.quantities import quantity, show
+from nightbus.reading import check, loads, read, write
 from nightbus.schema import field_reference, plan_schema, system_schema
 from nightbus.simulating import simulate
-from nightbus.system import System, check, loads, read, write
+from nightbus.system import System
 from nightbus.tables import catalogue
 from nightbus.whatif import Influences, scan, what_if, what_matters
 

@@ -320,6 +320,6 @@ def explore(system: System | str | Path) -> Explorer:
     Explorer
         Whose `set`, `reset` and `keep` do in code what the controls do by hand.
     """
-    from nightbus.system import read
+    from nightbus.reading import read
 
     return Explorer(read(system) if isinstance(system, str | Path) else system)

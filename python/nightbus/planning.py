@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from nightbus import _core, clock
 from nightbus.plan_tables import PlanTables
-from nightbus.system import System, read
+from nightbus.reading import read
+
+if TYPE_CHECKING:
+    from nightbus.system import System
 
 SEVERITIES = ("danger", "warning", "notice", "passed")
 

@@ -51,7 +51,7 @@ def _catalogue(files: list[Path] | None) -> _core.Catalogue:
 
 def _planned(file: Path, tables: list[Path] | None, year: int) -> Any:
     from nightbus.planning import plan
-    from nightbus.system import read
+    from nightbus.reading import read
 
     catalogue = _catalogue(tables)
     with patience(f"Planning {file}"):

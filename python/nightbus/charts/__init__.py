@@ -1,0 +1,26 @@
+"""Pictures of a plan for notebooks and papers, made with Altair: ``chart.save("x.svg")`` works too.
+
+Each function takes a plan and returns a chart that can be changed further. Nothing is fetched.
+Shape and lightness carry the meaning, so the pictures read in grey and for colour-blind eyes;
+``dark=True`` draws them for a dark page.
+"""
+
+from nightbus.charts.days import energy_flow, heat, months, night
+from nightbus.charts.influence import what_matters
+from nightbus.charts.style import DARK, LIGHT, Palette
+from nightbus.charts.wiring import ampacity, copper_against_drop, time_current, voltage_ladder
+
+__all__ = [
+    "DARK",
+    "LIGHT",
+    "Palette",
+    "ampacity",
+    "copper_against_drop",
+    "energy_flow",
+    "heat",
+    "months",
+    "night",
+    "time_current",
+    "voltage_ladder",
+    "what_matters",
+]

@@ -1,0 +1,69 @@
+"""System files in and out, and what is wrong with a system."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from nightbus import _core
+from nightbus.system import System
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+
+def read(path: str | Path, *, catalogue: _core.Catalogue | None = None) -> System:
+    """Read a system file.
+
+    Parameters
+    ----------
+    path : str or Path
+        A TOML file; see ``nightbus fields`` for every key.
+    catalogue : Catalogue, optional
+        Tables that names in the file refer to; the built-in ones when left out.
+
+    Raises
+    ------
+    InputError
+        With every problem of the file in ``problems``, each with its line and how to mend it.
+    Error
+        When the file cannot be opened.
+    """
+    return System._from(_core.read_system(str(path), catalogue or _core.Catalogue()))
+
+
+def loads(text: str, name: str = "text", *, catalogue: _core.Catalogue | None = None) -> System:
+    r"""Read a system from text; `name` stands in messages instead of a file name.
+
+    Raises
+    ------
+    InputError
+        With every problem of the text in ``problems``.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> try:
+    ...     nb.loads("nightbus = 1\ntitel = 'hut'")
+    ... except nb.InputError as error:
+    ...     print([p.mend for p in error.problems if p.code == "unknown-key"])
+    ['did you mean "title"?']
+    """
+    return System._from(_core.loads_system(text, name, catalogue or _core.Catalogue()))
+
+
+def check(system: System, *, catalogue: _core.Catalogue | None = None) -> list[_core.Problem]:
+    """Return what is wrong with a system wherever it was built; empty when a plan can be made.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> lost = nb.System(records=[nb.Load(name="router", typical="12 W")])
+    >>> [problem.code for problem in nb.check(lost)] != []
+    True
+    """
+    return _core.check_system(system._data(), catalogue or _core.Catalogue())
+
+
+def write(system: System, path: str | Path) -> None:
+    """Write a system file that reads back to an equal system."""
+    system.write(path)
