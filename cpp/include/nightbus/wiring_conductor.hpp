@@ -52,7 +52,7 @@ struct WireInAir {
   double insulation_w_per_mk = 0.2;  ///< thermal conductivity of the insulation
   double emissivity = 0.9;           ///< of its surface
 };
-struct HeatBalance {
+struct FreeAirBalance {
   double current_a = 0.0;
   double surface_c = 0.0;
   double heat_w_per_m = 0.0;
@@ -61,7 +61,7 @@ struct HeatBalance {
 };
 /// The current that holds the conductor at `conductor_c` in still air of `ambient_c`, one
 /// horizontal wire, natural convection (Churchill and Chu 1975) and radiation.
-HeatBalance free_air_balance(const WireInAir& wire, double conductor_c, double ambient_c);
+FreeAirBalance free_air_balance(const WireInAir& wire, double conductor_c, double ambient_c);
 
 // ---- Ampacity
 // -----------------------------------------------------------------------------------

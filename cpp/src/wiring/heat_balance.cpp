@@ -55,8 +55,8 @@ double radiation_w_per_m2k(double surface_k, double ambient_k, double emissivity
 
 }  // namespace
 
-HeatBalance free_air_balance(const WireInAir& wire, double conductor_c, double ambient_c) {
-  HeatBalance balance;
+FreeAirBalance free_air_balance(const WireInAir& wire, double conductor_c, double ambient_c) {
+  FreeAirBalance balance;
   balance.surface_c = ambient_c;
   if (conductor_c <= ambient_c) return balance;
   const double conductor_k = conductor_c + zero_c_k;

@@ -97,7 +97,7 @@ TEST_CASE("free-air ampacity from first principles lies within 15 % of the publi
     double low = 1e9, high = 0.0;
     for (const double emissivity : {0.6, 0.9}) {
       wire.emissivity = emissivity;
-      const HeatBalance balance = free_air_balance(wire, 90.0, 30.0);
+      const FreeAirBalance balance = free_air_balance(wire, 90.0, 30.0);
       low = std::min(low, balance.current_a);
       high = std::max(high, balance.current_a);
       CHECK(balance.surface_c > 80.0);
@@ -115,7 +115,7 @@ TEST_CASE("heat balance: what reaches the surface leaves it, and copper makes it
   wire.conductor_diameter_m = 2.6e-3;
   wire.outer_diameter_m = 4.2e-3;
   wire.resistance_ohm_per_m = 3.3e-3;
-  const HeatBalance balance = free_air_balance(wire, 75.0, 25.0);
+  const FreeAirBalance balance = free_air_balance(wire, 75.0, 25.0);
   const double leaving = 3.14159265358979 * wire.outer_diameter_m *
                          (balance.convection_w_per_m2k + balance.radiation_w_per_m2k) *
                          (balance.surface_c - 25.0);
