@@ -17,7 +17,20 @@ if TYPE_CHECKING:
 
 
 class Comparison:
-    """What changed between two plans; made by :func:`compare`."""
+    """What changed between two plans; made by :func:`compare`.
+
+    Attributes
+    ----------
+    before, after : Plan
+        The two plans.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> changed = nb.compare("post.toml", nb.read("post.toml"))
+    >>> changed
+    <Comparison: good → good; 0 findings and 0 figures differ>
+    """
 
     def __init__(self, before: Plan, after: Plan) -> None:
         self.before = before
@@ -26,7 +39,18 @@ class Comparison:
 
     @property
     def findings(self) -> pd.DataFrame:
-        """Dangers and warnings that appeared, went or changed, worst first."""
+        """Dangers and warnings that appeared, went or changed, worst first.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> thin = nb.read("post.toml")
+        >>> thin.run("door camera").size = "24 AWG"
+        >>> nb.compare("post.toml", thin).findings[["change", "severity", "subject"]].head(2)
+             change severity      subject
+        0  appeared   danger  door camera
+        1  appeared   danger  door camera
+        """
         rows = []
         for change in self.data.findings:
             finding = change.after or change.before
@@ -45,7 +69,19 @@ class Comparison:
 
     @property
     def figures(self) -> pd.DataFrame:
-        """Figures that differ."""
+        """Figures that differ.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> more = nb.read("post.toml")
+        >>> more.load("door camera").typical = "10 W"
+        >>> figures = nb.compare("post.toml", more).figures
+        >>> figures.loc[figures["name"] == "door camera", ["figure", "before", "after"]].head(2)
+           figure                    before                     after
+        3    size                    18 AWG                    16 AWG
+        4  device  glass cartridge 32 V 1 A  glass cartridge 32 V 3 A
+        """
         return frame(
             (
                 {
@@ -74,7 +110,17 @@ class Comparison:
 
     @property
     def description(self) -> pd.DataFrame:
-        """What differs in the two descriptions themselves."""
+        """What differs in the two descriptions themselves.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> more = nb.read("post.toml")
+        >>> more.load("door camera").typical = "10 W"
+        >>> nb.compare("post.toml", more).description
+           kind         name    field before after
+        0  load  door camera  typical    5 W  10 W
+        """
         return frame(
             (
                 {"kind": kind, "name": name, "field": field, "before": str(a), "after": str(b)}
@@ -84,7 +130,15 @@ class Comparison:
         )
 
     def to_json(self, indent: int = 1) -> str:
-        """Return the comparison as JSON."""
+        """Return the comparison as JSON.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> import json
+        >>> json.loads(nb.compare("post.toml", "post.toml").to_json())["findings"]
+        []
+        """
         return _core.comparison_json(self.data, indent)
 
     def __repr__(self) -> str:
@@ -116,5 +170,20 @@ def compare(before: Plan | System | str | Path, after: Plan | System | str | Pat
     -------
     Comparison
         With findings and figures that differ.
+
+    Raises
+    ------
+    InputError
+        When a description cannot be used.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> longer = nb.read("post.toml")
+    >>> longer.run("door camera").length = "40 m"
+    >>> figures = nb.compare("post.toml", longer).figures
+    >>> figures.loc[figures["figure"] == "size", ["name", "before", "after"]]
+              name  before   after
+    1  door camera  18 AWG  12 AWG
     """
     return Comparison(_as_plan(before), _as_plan(after))

@@ -88,7 +88,14 @@ def _aligned(table: Table) -> list[str]:
 
 
 def explain(plan: Plan, name: str) -> str:
-    """Explain as text; see :func:`explanation`."""
+    """Explain as text; see :func:`explanation`.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.explain(nb.plan("post.toml"), "no-ampacity").splitlines()[0]
+    'No rule set knows a current for this conductor'
+    """
     return str(explanation(plan, name))
 
 

@@ -16,7 +16,18 @@ class DayTables(PlanParts):
 
     @property
     def heat(self) -> pd.DataFrame:
-        """One row for each compartment and case: watts, air, fan step."""
+        """One row for each compartment and case: watts, air, fan step.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> from_code = nb.read("post.toml").add(nb.Compartment(name="box", conductance="4 W/K"))
+        >>> from_code.load("cellular router").compartment = "box"
+        >>> heat = nb.plan(from_code).heat
+        >>> heat.loc[heat["hottest"], ["compartment", "total_w", "air_c"]].round(1)
+          compartment  total_w  air_c
+        1         box     14.1   41.5
+        """
         rows = []
         for compartment in self.data.heat.compartments:
             for index, case in enumerate(compartment.cases):
@@ -46,7 +57,16 @@ class DayTables(PlanParts):
 
     @property
     def months(self) -> pd.DataFrame:
-        """Day, night and sun of a mean day of each month."""
+        """Day, night and sun of a mean day of each month.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> months = nb.plan("post.toml").months
+        >>> months.loc[months["hardest"], ["month", "night_h", "night_ah", "to_full_h"]].round(1)
+            month  night_h  night_ah  to_full_h
+        11     12     15.5      17.5        4.8
+        """
         rows = []
         for index, month in enumerate(self.data.energy.months):
             rows.append(
@@ -82,7 +102,16 @@ class DayTables(PlanParts):
 
     @property
     def energy(self) -> pd.DataFrame:
-        """Who uses the day and the night in the hardest month, at the device and at the bank."""
+        """Who uses the day and the night in the hardest month, at the device and at the bank.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.plan("post.toml").energy[["name", "day_wh", "night_wh"]].head(2).round(0)
+                      name  day_wh  night_wh
+        0  cellular router   216.0     139.0
+        1      door camera   120.0      77.0
+        """
         return frame(
             (
                 {

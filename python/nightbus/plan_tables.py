@@ -21,7 +21,17 @@ class PlanTables(DayTables):
 
     @property
     def findings(self) -> pd.DataFrame:
-        """Every finding: severity, code, subject, what, value, limit, rule, what to do."""
+        """Every finding: severity, code, subject, what, value, limit, rule, what to do.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> plan = nb.plan("post.toml")
+        >>> bool((plan.findings["severity"] == "danger").any())
+        False
+        >>> plan.findings.loc[0, ["severity", "code", "subject"]].to_list()
+        ['notice', 'assumed-choice', 'bank']
+        """
         return frame(
             (
                 {
@@ -45,7 +55,15 @@ class PlanTables(DayTables):
 
     @property
     def assumptions(self) -> pd.DataFrame:
-        """Every default that was taken because the description says nothing."""
+        """Every default that was taken because the description says nothing.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> taken = nb.plan("post.toml").assumptions
+        >>> taken.loc[taken["field"] == "drop_critical", ["kind", "value"]].values.tolist()
+        [['rules', '3 %']]
+        """
         return frame(
             (
                 {
@@ -62,7 +80,18 @@ class PlanTables(DayTables):
 
     @property
     def runs(self) -> pd.DataFrame:
-        """The wiring schedule: one row for each run."""
+        """The wiring schedule: one row for each run.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.plan("post.toml").runs[["run", "size", "rating_a", "drop_v"]].round(2)
+                       run    size  rating_a  drop_v
+        0        bank lead  12 AWG      30.0    0.25
+        1  cellular router  18 AWG       2.0    0.13
+        2      door camera  18 AWG       1.0    0.28
+        3       roof array   6 AWG      35.0    0.27
+        """
         worst_drop = self._worst_drop_ratio()
         return frame(
             (
@@ -110,7 +139,19 @@ class PlanTables(DayTables):
 
     @property
     def fuses(self) -> pd.DataFrame:
-        """Overcurrent devices: what each is, and what it must be able to do."""
+        """Overcurrent devices: what each is, and what it must be able to do.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> fuses = nb.plan("post.toml").fuses
+        >>> fuses[["run", "rating_a", "prospective_a", "least_fault_a"]].round(0)
+                       run  rating_a  prospective_a  least_fault_a
+        0        bank lead      30.0         1813.0          591.0
+        1  cellular router       2.0          750.0           88.0
+        2      door camera       1.0          750.0           24.0
+        3       roof array      35.0          750.0          355.0
+        """
         return frame(
             (
                 {
@@ -138,7 +179,17 @@ class PlanTables(DayTables):
 
     @property
     def volts(self) -> pd.DataFrame:
-        """Volts, amperes and watts of every device in every case."""
+        """Volts, amperes and watts of every device in every case.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> volts = nb.plan("post.toml").volts
+        >>> volts.loc[volts["name"] == "door camera", ["case", "voltage_v"]].head(2).round(2)
+                        case  voltage_v
+        1  low, typical, hot      12.68
+        3     low, peak, hot      12.57
+        """
         return frame(
             (
                 {
@@ -162,7 +213,16 @@ class PlanTables(DayTables):
 
     @property
     def loads(self) -> pd.DataFrame:
-        """What each device sees: lowest and highest volts of all cases, against its window."""
+        """What each device sees: lowest and highest volts of all cases, against its window.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.plan("post.toml").loads[["name", "lowest_v", "window_low_v", "margin_v"]].round(2)
+                      name  lowest_v  window_low_v  margin_v
+        0  cellular router     12.72           9.0      3.72
+        1      door camera     12.57          10.5      0.62
+        """
         by_device: dict[tuple[str, str], list[Device]] = {}
         for device in self.devices:
             by_device.setdefault((device.kind, device.name), []).append(device)
@@ -198,7 +258,17 @@ class PlanTables(DayTables):
 
     @property
     def cases(self) -> pd.DataFrame:
-        """One row for each case: how it solved, what flows, how far from the edge."""
+        """One row for each case: how it solved, what flows, how far from the edge.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> cases = nb.plan("post.toml").cases
+        >>> cases[["case", "status", "load_w", "first_device"]].head(2).round(1)
+                        case  status  load_w first_device
+        0  low, typical, hot  solved    15.0  door camera
+        1     low, peak, hot  solved    22.5  door camera
+        """
         rows = []
         for case in self.case_results:
             margins = case.margins
@@ -226,7 +296,14 @@ class PlanTables(DayTables):
 
     @property
     def rules(self) -> pd.DataFrame:
-        """Every rule set or table that had a say, and the rows it was asked for."""
+        """Every rule set or table that had a say, and the rows it was asked for.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> sorted(set(nb.plan("post.toml").rules["rule_set"]))
+        ['33 CFR 183', 'AWG', 'LFP']
+        """
         return frame(
             (
                 {"rule_set": use.name, "citation": citation, "limits": use.limits}
@@ -237,7 +314,14 @@ class PlanTables(DayTables):
         )
 
     def tables(self) -> dict[str, pd.DataFrame]:
-        """Return every table by its name."""
+        """Return every table by its name.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> list(nb.plan("post.toml").tables())[:6]
+        ['findings', 'assumptions', 'runs', 'fuses', 'loads', 'volts']
+        """
         return {
             "findings": self.findings,
             "assumptions": self.assumptions,
@@ -253,7 +337,17 @@ class PlanTables(DayTables):
         }
 
     def to_xarray(self) -> xr.Dataset:
-        """Return volts, amperes and watts over device × case, and drops over run × case."""
+        """Return volts, amperes and watts over device × case, and drops over run × case.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> data = nb.plan("post.toml").to_xarray()
+        >>> dict(data.sizes)
+        {'device': 2, 'case': 7, 'run': 4}
+        >>> float(data["voltage_v"].sel(device="door camera").min().round(2))
+        12.57
+        """
         case_names = [case.name for case in self.case_results]
         volts = self.volts.set_index(["name", "case"])
         data = volts[["voltage_v", "current_a", "power_w"]].to_xarray()

@@ -21,43 +21,129 @@ class Plan(PlanTables):
     Tables are pandas data frames; the unit of a column is in its name and in
     ``frame.attrs["units"]``. A frame is made anew from the plan's own data, so changing one spoils
     nothing.
+
+    Attributes
+    ----------
+    system : System
+        The description that was planned.
+    data : PlanData
+        What the compiled half handed over; everything else is made from it.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> plan = nb.plan("post.toml")
+    >>> plan.verdict, plan.system.title
+    ('good', 'Trail shelter post')
+    >>> plan.runs.loc[plan.runs["run"] == "door camera", ["size", "device", "rating_a"]]
+         size                device  rating_a
+    2  18 AWG  glass cartridge 32 V       1.0
     """
 
     # ---- the answer in one line ------------------------------------------------------------
 
     @property
     def verdict(self) -> str:
-        """``good``, ``care`` or ``danger``; never good while a danger or a warning stands."""
+        """``good``, ``care`` or ``danger``; never good while a danger or a warning stands.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.plan("post.toml").verdict
+        'good'
+        """
         return self.data.verdict.name
 
     @property
     def sentence(self) -> str:
-        """The verdict in one line."""
+        """The verdict in one line.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.plan("post.toml").sentence.split(".")[0]
+        'No danger and no warning was found'
+        """
         return self.data.sentence
 
     @property
     def exit_status(self) -> int:
-        """1 when a danger stands, else 0: what the command line tells a script."""
+        """1 when a danger stands, else 0: what the command line tells a script.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.plan("post.toml").exit_status
+        0
+        """
         return 1 if self.data.verdict == _core.PlanVerdict.danger else 0
 
     def count(self, severity: str) -> int:
-        """Return the number of findings of a severity."""
+        """Return the number of findings of a severity.
+
+        Parameters
+        ----------
+        severity : str
+            ``danger``, ``warning``, ``notice`` or ``passed``.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> plan = nb.plan("post.toml")
+        >>> plan.count("danger"), plan.count("warning")
+        (0, 0)
+        """
         return self.data.count(_core.Severity[severity])
 
     # ---- files -----------------------------------------------------------------------------
 
     def to_json(self, indent: int = 1) -> str:
-        """Return the plan as JSON, ``"format": 1``; its schema is ``nb.plan_schema()``."""
+        """Return the plan as JSON, ``"format": 1``; its schema is ``nb.plan_schema()``.
+
+        Keys carry their unit; a figure that does not exist is null.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> import json
+        >>> read_back = json.loads(nb.plan("post.toml").to_json())
+        >>> read_back["verdict"], read_back["wiring"]["runs"][0]["name"]
+        ('good', 'bank lead')
+        """
         return _core.plan_json(self.data, indent)
 
     def write_json(self, path: str | Path) -> Path:
-        """Write the plan as JSON."""
+        """Write the plan as JSON.
+
+        Returns
+        -------
+        Path
+            The file that was written.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.plan("post.toml").write_json("plan.json").name
+        'plan.json'
+        """
         target = Path(path)
         target.write_text(self.to_json() + "\n", encoding="utf-8")
         return target
 
     def write_csv(self, folder: str | Path) -> list[Path]:
-        """Write every table as a CSV file into a folder."""
+        """Write every table as a CSV file into a folder.
+
+        Returns
+        -------
+        list of Path
+            The files that were written, one for each of :meth:`tables`.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> [path.name for path in nb.plan("post.toml").write_csv("tables")][:3]
+        ['findings.csv', 'assumptions.csv', 'runs.csv']
+        """
         target = Path(folder)
         target.mkdir(parents=True, exist_ok=True)
         written = []
@@ -68,13 +154,37 @@ class Plan(PlanTables):
         return written
 
     def report(self, path: str | Path) -> Path:
-        """Write the report: one HTML file that needs nothing else; or PDF by its ending."""
+        """Write the report: one HTML file that needs nothing else; or PDF by its ending.
+
+        Parameters
+        ----------
+        path : str or Path
+            Ending in ``.html``, or in ``.pdf`` where WeasyPrint is installed.
+
+        Returns
+        -------
+        Path
+            The file that was written.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.plan("post.toml").report("post.html").name
+        'post.html'
+        """
         from nightbus.report.page import write_report
 
         return write_report(self, path)
 
     def html(self) -> str:
-        """Return the report as text."""
+        """Return the report as text.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.plan("post.toml").html().startswith("<!doctype html>")
+        True
+        """
         from nightbus.report.page import page
 
         return page(self)
@@ -82,13 +192,38 @@ class Plan(PlanTables):
     # ---- looking ---------------------------------------------------------------------------
 
     def explain(self, name: str) -> str:
-        """Return everything known about a run, a device or a finding code, as text."""
+        """Return everything known about a run, a device or a finding code, as text.
+
+        Parameters
+        ----------
+        name : str
+            Name of a run, a bus or a device, or the code of a kind of finding.
+
+        Raises
+        ------
+        LookupError
+            With near misses, for a name that is not there.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.plan("post.toml").explain("door camera").splitlines()[0]
+        'door camera, and the run of that name'
+        """
         from nightbus.explaining import explain
 
         return explain(self, name)
 
     def run(self, name: str) -> _core.RunPlan:
-        """Return the plan of one run; LookupError lists near misses."""
+        """Return the plan of one run; LookupError lists near misses.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> camera = nb.plan("post.toml").run("door camera")
+        >>> str(camera.size), camera.device.rating_a, round(camera.drop_v, 2)
+        ('18 AWG', 1.0, 0.28)
+        """
         position = self.system.runs.names().index(self.system.run(name).name)
         return self.run_plans[position]
 
@@ -96,6 +231,18 @@ class Plan(PlanTables):
         """Return amperes and seconds at which a short circuit damages the insulation of a run.
 
         Empty when no limit is published for its insulation; up to five seconds.
+
+        Raises
+        ------
+        LookupError
+            With near misses, for a run that is not there.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> line = nb.plan("post.toml").damage_line("door camera")
+        >>> [(round(current_a), time_s) for current_a, time_s in line[-2:]]
+        [(80, 2.0), (51, 5.0)]
         """
         run, described = self.run(name), self.system.run(name)
         insulation_c = described.insulation_c or self.system.rules.insulation_c
@@ -129,6 +276,21 @@ class Plan(PlanTables):
         -------
         Candidate
             With every check that was made; ``first_failure`` is the reason against it.
+
+        Raises
+        ------
+        InputError
+            For a size that cannot be read.
+        LookupError
+            For a run, a size or a form that is not there.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> plan = nb.plan("post.toml")
+        >>> thinner = plan.why_not("bank lead", "18 AWG", nb.Device("mini blade", 20.0))
+        >>> thinner.feasible, thinner.first_failure.title
+        (False, "Current above the conductor's ampacity")
         """
         wanted = _core.ConductorSize(size) if isinstance(size, str) else size
         return _core.check_run(
@@ -185,6 +347,17 @@ def plan(
     ------
     InputError
         When the description cannot be used; `problems` holds every reason.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> plan = nb.plan("post.toml")
+    >>> plan.verdict
+    'good'
+    >>> plan.loads[["name", "lowest_v", "margin_v"]].round(2)
+                  name  lowest_v  margin_v
+    0  cellular router     12.72      3.72
+    1      door camera     12.57      0.62
     """
     described = read(system) if isinstance(system, str | Path) else system
     zone = described.site.time_zone

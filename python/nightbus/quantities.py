@@ -54,6 +54,20 @@ def quantity(text: str, dimension: str | Dimension, plain_unit: str = "") -> flo
 def show(value: float, dimension: str | Dimension, digits: int = 3) -> str:
     """Rounded text for people, with a readable prefix.
 
+    Parameters
+    ----------
+    value : float
+        In the inside unit of the dimension.
+    dimension : str or Dimension
+        ``"length"``, ``"temperature"`` …
+    digits : int
+        Figures that count.
+
+    Raises
+    ------
+    LookupError
+        With near misses, for an unknown dimension.
+
     Examples
     --------
     >>> import nightbus as nb

@@ -27,6 +27,12 @@ def read(path: str | Path, *, catalogue: _core.Catalogue | None = None) -> Syste
         With every problem of the file in ``problems``, each with its line and how to mend it.
     Error
         When the file cannot be opened.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.read("post.toml")
+    <System "Trail shelter post": 1 bank, 1 bus, 2 loads, 1 array, 4 runs>
     """
     return System._from(_core.read_system(str(path), catalogue or _core.Catalogue()))
 
@@ -65,5 +71,15 @@ def check(system: System, *, catalogue: _core.Catalogue | None = None) -> list[_
 
 
 def write(system: System, path: str | Path) -> None:
-    """Write a system file that reads back to an equal system."""
+    """Write a system file that reads back to an equal system.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> system = nb.read("post.toml")
+    >>> system.title = "Second post"
+    >>> nb.write(system, "second.toml")
+    >>> nb.read("second.toml").title
+    'Second post'
+    """
     system.write(path)

@@ -55,11 +55,26 @@ class Records(MutableSequence[R], Generic[R]):
         return item
 
     def names(self) -> list[str]:
-        """Return the names, in order."""
+        """Return the names, in order.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.read("post.toml").loads.names()
+        ['cellular router', 'door camera']
+        """
         return [label_of(item) for item in self._items]
 
     def find(self, name: str) -> R | None:
-        """Return the record of that name, or None."""
+        """Return the record of that name, or None.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> loads = nb.read("post.toml").loads
+        >>> loads.find("door camera").typical_w, loads.find("nobody")
+        (5.0, None)
+        """
         return next((item for item in self._items if label_of(item) == name), None)
 
     @overload
@@ -102,7 +117,16 @@ class Records(MutableSequence[R], Generic[R]):
         return item in self._items
 
     def insert(self, index: int, value: R) -> None:
-        """Insert before `index`; refuses records of another kind."""
+        """Insert before `index`; refuses records of another kind.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> system = nb.read("post.toml")
+        >>> system.loads.insert(0, nb.Load(name="beacon", typical="2 W"))
+        >>> system.loads.names()
+        ['beacon', 'cellular router', 'door camera']
+        """
         self._items.insert(index, self._checked(value))
 
     def _position(self, name: str) -> int:

@@ -37,5 +37,12 @@ def plan_schema() -> dict[str, Any]:
 
 
 def field_reference() -> str:
-    """Return the reference of every field of a system file, in Markdown."""
+    """Return the reference of every field of a system file, in Markdown.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.field_reference().splitlines()[0]
+    '# Fields of a system file'
+    """
     return _core.field_reference()

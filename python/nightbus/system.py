@@ -178,57 +178,159 @@ class System:
         raise TypeError(f"not a record of a system: {record!r}")
 
     def copy(self) -> System:
-        """Return a deep copy, to be changed freely."""
+        """Return a deep copy, to be changed freely.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> system = nb.read("post.toml")
+        >>> changed = system.copy()
+        >>> changed.load("door camera").typical = "9 W"
+        >>> system.load("door camera").typical_w, changed.load("door camera").typical_w
+        (5.0, 9.0)
+        """
         return copying.deepcopy(self)
 
     # ---- asking ----------------------------------------------------------------------------
 
     def bank(self, name: str) -> Bank:
-        """Return the bank of that name; LookupError lists near misses."""
+        """Return the bank of that name; LookupError lists near misses.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.read("post.toml").bank("bank").capacity_ah
+        200.0
+        """
         return self.banks[name]
 
     def bus(self, name: str) -> Bus:
-        """Return the bus of that name; LookupError lists near misses."""
+        """Return the bus of that name; LookupError lists near misses.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.read("post.toml").bus("blok")
+        Traceback (most recent call last):
+            ...
+        nightbus._core.LookupError: there is no Bus "blok"; did you mean "block"?
+        """
         return self.buses[name]
 
     def load(self, name: str) -> Load:
-        """Return the load of that name; LookupError lists near misses."""
+        """Return the load of that name; LookupError lists near misses.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.read("post.toml").load("door camera").typical_w
+        5.0
+        """
         return self.loads[name]
 
     def fan(self, name: str) -> Fan:
-        """Return the fan of that name; LookupError lists near misses."""
+        """Return the fan of that name; LookupError lists near misses.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> air = nb.Fan(name="air", step_power=["2 W"], step_flow=["40 m3/h"], cools="rack")
+        >>> nb.System(records=[air]).fan("air").step_w
+        (2.0,)
+        """
         return self.fans[name]
 
     def converter(self, name: str) -> Converter:
-        """Return the converter of that name; LookupError lists near misses."""
+        """Return the converter of that name; LookupError lists near misses.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> system = nb.System().add(nb.Converter(name="shelf", output="5 V", power="20 W"))
+        >>> system.converter("shelf").output_v
+        5.0
+        """
         return self.converters[name]
 
     def poe_link(self, name: str) -> PoeLink:
-        """Return the PoE link of that name; LookupError lists near misses."""
+        """Return the PoE link of that name; LookupError lists near misses.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> camera = nb.PoeLink(name="gate", from_="injector", length="30 m", typical="6 W")
+        >>> nb.System(records=[camera]).poe_link("gate").length_m
+        30.0
+        """
         return self.poe_links[name]
 
     def charger(self, name: str) -> Charger:
-        """Return the charger of that name; LookupError lists near misses."""
+        """Return the charger of that name; LookupError lists near misses.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> mains = nb.Charger(name="mains", current="20 A")
+        >>> nb.System(records=[mains]).charger("mains").current_a
+        20.0
+        """
         return self.chargers[name]
 
     def array(self, name: str) -> Array:
-        """Return the array of that name; LookupError lists near misses."""
+        """Return the array of that name; LookupError lists near misses.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.read("post.toml").array("roof array").power_w
+        300.0
+        """
         return self.arrays[name]
 
     def run(self, name: str) -> Run:
-        """Return the run of that name; LookupError lists near misses."""
+        """Return the run of that name; LookupError lists near misses.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.read("post.toml").run("bank lead").length_m
+        0.6
+        """
         return self.runs[name]
 
     def compartment(self, name: str) -> Compartment:
-        """Return the compartment of that name; LookupError lists near misses."""
+        """Return the compartment of that name; LookupError lists near misses.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> box = nb.Compartment(name="box", conductance="4 W/K")
+        >>> nb.System(records=[box]).compartment("box").conductance_w_per_k
+        4.0
+        """
         return self.compartments[name]
 
     def case(self, name: str) -> Case:
-        """Return the case of that name; LookupError lists near misses."""
+        """Return the case of that name; LookupError lists near misses.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> cold = nb.Case(name="first start", bank="low", demand="peak", temp="-20 °C")
+        >>> nb.System(records=[cold]).case("first start").temp_c
+        -20.0
+        """
         return self.cases[name]
 
     def points(self) -> dict[str, Any]:
-        """Return everything that a run may join, by name."""
+        """Return everything that a run may join, by name.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> list(nb.read("post.toml").points())
+        ['bank', 'block', 'cellular router', 'door camera', 'roof array']
+        """
         found: dict[str, Any] = {}
         for attribute in KINDS:
             if attribute not in ("runs", "compartments", "prices", "cases"):
@@ -237,7 +339,15 @@ class System:
         return found
 
     def assumptions(self) -> list[tuple[str, str, str, Any]]:
-        """Return the defaults left standing that matter: kind, name, field, value."""
+        """Return the defaults left standing that matter: kind, name, field, value.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> taken = nb.read("post.toml").assumptions()
+        >>> [row for row in taken if row[2] == "drop_critical"]
+        [('rules', '', 'drop_critical', '3 %')]
+        """
         found: list[tuple[str, str, str, Any]] = []
         singles: list[tuple[str, Any]] = [("site", self.site), ("rules", self.rules)]
         for kind, record in singles:
@@ -309,11 +419,27 @@ class System:
     # ---- text ------------------------------------------------------------------------------
 
     def to_toml(self) -> str:
-        """Return the system file that reads back to an equal system."""
+        """Return the system file that reads back to an equal system.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> system = nb.System("Shed", records=[nb.Bus(name="block")])
+        >>> system.to_toml().splitlines()[:2]
+        ['nightbus = 1', 'title = "Shed"']
+        """
         return _core.write_system(self._data())
 
     def write(self, path: str | Path) -> None:
-        """Write the system file; an existing file is replaced in one step."""
+        """Write the system file; an existing file is replaced in one step.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.read("post.toml").write("copy.toml")
+        >>> nb.read("copy.toml") == nb.read("post.toml")
+        True
+        """
         target = Path(path)
         draft = target.with_name(target.name + ".part")
         draft.write_text(self.to_toml(), encoding="utf-8")

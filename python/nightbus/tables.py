@@ -41,7 +41,15 @@ def catalogue(*files: str | Path) -> _core.Catalogue:
 
 
 def tables(of: _core.Catalogue | None = None) -> pd.DataFrame:
-    """Return one row for each table: what it is, from where, how sure."""
+    """Return one row for each table: what it is, from where, how sure.
+
+    Examples
+    --------
+    >>> from nightbus.tables import tables
+    >>> known = tables()
+    >>> known.loc[known["id"] == "NEC/terminals", ["cite", "rows"]].values.tolist()
+    [['NFPA 70 (2023) 110.14(C)(1)', 2]]
+    """
     return frame(
         (
             {
@@ -59,7 +67,14 @@ def tables(of: _core.Catalogue | None = None) -> pd.DataFrame:
 
 
 def table(name: str, of: _core.Catalogue | None = None) -> pd.DataFrame:
-    """Return one table as it was written; its pedigree is in ``attrs``."""
+    """Return one table as it was written; its pedigree is in ``attrs``.
+
+    Examples
+    --------
+    >>> from nightbus.tables import table
+    >>> table("Heat/fans").attrs["cite"]
+    'common practice, no source'
+    """
     found = (of or _core.Catalogue()).table(name)
     rows = frame(
         (dict(zip(found.pedigree.columns, row, strict=False)) for row in found.rows),

@@ -65,6 +65,23 @@ def what_if(
     DataFrame
         One row for each, in order. `error` says why one could not be worked out; it spoils no
         other.
+
+    Raises
+    ------
+    InputError
+        When the system as it is cannot be used.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> system = nb.read("post.toml")
+    >>> table = nb.what_if(
+    ...     system, {"as it is": {}, "wrong": {"load.nobody.typical": 5.0}}
+    ... )
+    >>> table[["name", "solved", "window_margin_v"]].round(2)
+           name  solved  window_margin_v
+    0  as it is    True             0.62
+    1     wrong   False             0.00
     """
     if isinstance(asked, Mapping):
         wanted = [(str(name), dict(changes)) for name, changes in asked.items()]
@@ -122,7 +139,19 @@ def scan(
 
 
 class Influences:
-    """Which fields move one figure, strongest first; made by :func:`what_matters`."""
+    """Which fields move one figure, strongest first; made by :func:`what_matters`.
+
+    Attributes
+    ----------
+    figure, title : str
+        Name of the figure, as it was asked for and in words.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.what_matters(nb.read("post.toml"), "typical_w")
+    <Influences on typical draw: load.cellular router.typical first of 45>
+    """
 
     def __init__(self, figure: str, title: str, data: list[_core.Influence]) -> None:
         self.figure = figure
@@ -131,7 +160,17 @@ class Influences:
 
     @property
     def table(self) -> pd.DataFrame:
-        """One row for each field: its value, the step, and the figure a step down and up."""
+        """One row for each field: its value, the step, and the figure a step down and up.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> found = nb.what_matters(nb.read("post.toml"), "typical_w")
+        >>> found.table[["path", "swing"]].head(2).round(2)
+                                   path  swing
+        0  load.cellular router.typical   1.83
+        1      load.door camera.typical   1.03
+        """
         return frame(
             (
                 {
@@ -149,7 +188,22 @@ class Influences:
         )
 
     def chart(self, *, most: int = 15, dark: bool = False) -> Any:
-        """Return the bars."""
+        """Return the bars.
+
+        Parameters
+        ----------
+        most : int
+            How many bars.
+        dark : bool
+            For a dark page.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> bars = nb.what_matters(nb.read("post.toml"), "typical_w").chart(most=3)
+        >>> type(bars).__name__
+        'LayerChart'
+        """
         from nightbus import charts
 
         return charts.what_matters(self, most=most, dark=dark)
@@ -187,6 +241,20 @@ def what_matters(
     ------
     LookupError
         With near misses, for an unknown figure.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> found = nb.what_matters(nb.read("post.toml"), "window_margin_v")
+    >>> found.table[["path", "swing"]].head(3).round(2)
+                           path  swing
+    0  load.door camera.typical   0.03
+    1    run.door camera.length   0.02
+    2        bank.bank.capacity   0.01
+    >>> nb.what_matters(nb.read("post.toml"), "typical")
+    Traceback (most recent call last):
+        ...
+    nightbus._core.LookupError: there is no figure "typical"; did you mean "typical_w"?
     """
     names = [one.name for one in _core.Figure]
     if figure not in names:
