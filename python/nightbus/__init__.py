@@ -58,7 +58,7 @@ from nightbus.planning import Plan, plan
 from nightbus.quantities import quantity, show
 from nightbus.reading import check, loads, read, write
 from nightbus.schema import field_reference, plan_schema, system_schema
-from nightbus.simulating import simulate
+from nightbus.simulating import hot_day, simulate
 from nightbus.system import System
 from nightbus.tables import catalogue
 from nightbus.whatif import Influences, scan, what_if, what_matters
@@ -105,6 +105,7 @@ __all__ = [
     "explain",
     "explore",
     "field_reference",
+    "hot_day",
     "loads",
     "plan",
     "plan_schema",

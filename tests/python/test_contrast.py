@@ -6,6 +6,7 @@ import re
 from importlib.resources import files
 
 import pytest
+from tests.python.colours import EYES, contrast, seen
 
 STYLE = files("nightbus.report").joinpath("style.css").read_text(encoding="utf-8")
 TEXT = ["--ink", "--soft", "--danger", "--warning", "--notice", "--good", "--accent"]
@@ -17,21 +18,6 @@ def palettes() -> dict[str, dict[str, str]]:
     for name, block in zip(["light", "dark", "print"], blocks, strict=True):
         found[name] = dict(re.findall(r"(--[\w-]+): (#[0-9a-f]{3,6})", block))
     return found
-
-
-def luminance(colour: str) -> float:
-    """Relative luminance, WCAG 2.1."""
-    digits = colour.lstrip("#")
-    if len(digits) == 3:
-        digits = "".join(2 * digit for digit in digits)
-    parts = [int(digits[i : i + 2], 16) / 255 for i in (0, 2, 4)]
-    linear = [p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-
-
-def contrast(a: str, b: str) -> float:
-    high, low = sorted((luminance(a), luminance(b)), reverse=True)
-    return (high + 0.05) / (low + 0.05)
 
 
 @pytest.mark.parametrize("name", ["light", "dark", "print"])
@@ -61,3 +47,21 @@ def test_lines_and_marks_stand_out_from_the_paper(name: str) -> None:
 def test_the_formula_gives_the_known_extremes() -> None:
     assert contrast("#000", "#fff") == pytest.approx(21.0)
     assert contrast("#777", "#777") == 1.0
+
+
+@pytest.mark.parametrize("eyes", EYES)
+@pytest.mark.parametrize("name", ["light", "dark", "print"])
+def test_marks_are_told_apart_by_their_lightness_whatever_the_eyes(name: str, eyes: str) -> None:
+    colours = palettes()[name]
+    # Bars that stand side by side, rings on their band, and lines on the paper.
+    assert contrast(colours["--window"], colours["--soft"], eyes) >= 2.5
+    for mark in ("--ink", "--danger"):
+        assert contrast(colours[mark], colours["--window"], eyes) >= 3.0, mark
+    for mark in ("--ink", "--danger", "--warning", "--line"):
+        assert contrast(colours[mark], colours["--paper"], eyes) >= 3.0, mark
+
+
+@pytest.mark.parametrize("eyes", EYES)
+def test_white_stays_white_and_black_black(eyes: str) -> None:
+    assert seen("#ffffff", eyes) == pytest.approx((1.0, 1.0, 1.0), abs=1e-5)
+    assert seen("#000000", eyes) == (0.0, 0.0, 0.0)

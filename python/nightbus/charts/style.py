@@ -10,26 +10,27 @@ from nightbus import _core
 
 @dataclass(frozen=True)
 class Palette:
-    """Colours by meaning."""
+    """Colours by meaning; `first` and `second` stand side by side and differ in lightness."""
 
     paper: str
     ink: str
     soft: str
     hair: str
+    night: str
     window: str
     accent: str
     danger: str
-    warning: str
-    steps: tuple[str, ...]
+    first: str
+    second: str
 
 
 LIGHT = Palette(
-    "#fbfaf6", "#1b252c", "#53626b", "#d8dcd8", "#cfe0dc", "#1f5a60", "#a0182f", "#8a5a00",
-    ("#12343a", "#1f5a60", "#4f8a8b", "#8fb8ae", "#c9a227", "#8a5a00", "#7b4a6b"),
+    paper="#fbfaf6", ink="#1b252c", soft="#53626b", hair="#d8dcd8", night="#dde1e3",
+    window="#cfe0dc", accent="#1f5a60", danger="#a0182f", first="#1f5a60", second="#d8b24a",
 )  # fmt: skip
 DARK = Palette(
-    "#11171b", "#e7ecee", "#a5b4bc", "#2f3c44", "#2b4a4a", "#8fd0cf", "#ff98a3", "#f1bb5c",
-    ("#d6efec", "#8fd0cf", "#5fa3a5", "#3f7478", "#f1bb5c", "#c98f2e", "#c79bbb"),
+    paper="#11171b", ink="#e7ecee", soft="#a5b4bc", hair="#2f3c44", night="#232e35",
+    window="#2b4a4a", accent="#8fd0cf", danger="#ff98a3", first="#8fd0cf", second="#7f5e1d",
 )  # fmt: skip
 
 
@@ -47,13 +48,18 @@ def altair() -> Any:
     return altair
 
 
-def dressed(chart: Any, title: str, palette: Palette) -> Any:
-    """Give a chart its title, colours and letters."""
+def dressed(chart: Any, title: str, palette: Palette, note: str = "") -> Any:
+    """Give a chart its title, a line that says how to read it, colours and letters."""
+    head: dict[str, Any] = {"text": title}
+    if note:
+        head |= {"subtitle": note.split("\n"), "subtitleColor": palette.soft, "subtitlePadding": 4}
     return (
-        chart.properties(title=title)
+        chart.properties(title=head)
         .configure(background=palette.paper, font="system-ui, sans-serif")
         .configure_view(stroke=None)
-        .configure_title(color=palette.ink, anchor="start", fontSize=14)
+        .configure_title(
+            color=palette.ink, anchor="start", frame="group", fontSize=14, subtitleFontSize=12
+        )
         .configure_axis(
             labelColor=palette.ink,
             titleColor=palette.soft,
@@ -62,5 +68,33 @@ def dressed(chart: Any, title: str, palette: Palette) -> Any:
             tickColor=palette.hair,
             labelLimit=260,
         )
-        .configure_legend(labelColor=palette.ink, titleColor=palette.soft, labelLimit=260)
+        .configure_legend(
+            labelColor=palette.ink,
+            titleColor=palette.soft,
+            labelLimit=260,
+            orient="bottom",
+            direction="horizontal",
+            symbolStrokeColor=palette.ink,
+        )
     )
+
+
+def told_apart(alt: Any, field: str, kinds: dict[str, tuple[str, list[int]]]) -> dict[str, Any]:
+    """Encode kinds of line by colour and by dash: the dash alone is enough.
+
+    Parameters
+    ----------
+    alt : module
+        Altair.
+    field : str
+        Column that holds the kind.
+    kinds : dict
+        Colour and dash of each kind, in the order of the legend.
+    """
+    names = list(kinds)
+    colours = alt.Scale(domain=names, range=[colour for colour, _ in kinds.values()])
+    dashes = alt.Scale(domain=names, range=[dash for _, dash in kinds.values()])
+    return {
+        "color": alt.Color(f"{field}:N", title=None, scale=colours),
+        "strokeDash": alt.StrokeDash(f"{field}:N", title=None, scale=dashes),
+    }
