@@ -1,52 +1,66 @@
 """An explorer for notebooks: wiggle a figure, see what breaks first.
 
-Works offline, with nothing but ipywidgets. Every move plans the system anew, without the year of
-sun, so that the answer is there at once.
+Works offline, with nothing but ipywidgets. Sizes and overcurrent devices are held as the plan chose
+them at the start: a move then checks the whole wiring, solves every case and plays a night, which
+takes some hundredths of a second. Choosing sizes anew is a button of its own.
 """
 
 from __future__ import annotations
 
 import time
-from html import escape
+from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from nightbus import _core, words
+from nightbus import _core
 from nightbus.planning import Plan, plan
-from nightbus.report import opening, pictures
-from nightbus.report.diagram import one_line
+from nightbus.playing import Played, Sky, play
+from nightbus.reading import read
 from nightbus.system import KINDS, System
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-#: Fields that people wiggle, by kind; anything else is reached through the list of all.
+NIGHT_DAYS = 2
+NIGHT_STEP_S = 600.0
+REPORT_DAYS = 3
+
+#: Fields that people wiggle, by kind; every other field can be typed.
 USUAL = {
-    "load": ("typical", "peak", "count", "duty"),
-    "poe_link": ("typical", "length"),
+    "load": ("typical", "peak", "count", "duty", "schedule"),
+    "poe_link": ("typical", "peak", "length"),
     "fan": ("set_point", "lowest_step"),
+    "converter": ("output", "standby"),
     "run": ("length", "size", "ambient", "bundle"),
     "bank": ("capacity", "strings", "charge_low", "resistance"),
-    "array": ("power", "tilt"),
-    "charger": ("current",),
+    "array": ("power", "tilt", "azimuth"),
+    "charger": ("current", "schedule"),
     "compartment": ("conductance", "solar_gain"),
     "site": ("temp_hot", "temp_cold", "latitude"),
     "rules": ("drop_critical", "drop_general", "load_margin"),
 }
+#: Fields of the site that move the air of the months.
+AIR_FIELDS = {"temp_hot", "temp_cold", "temp_mild", "latitude", "elevation"}
 
-STYLE = """
-.nb-explore{--ink:inherit;font:14px/1.45 system-ui,sans-serif}
-.nb-explore table{border-collapse:collapse}.nb-explore td{padding:1px 10px 1px 0}
-.nb-explore .danger{color:#b3203a;font-weight:700}
-.nb-explore .warning{color:#8a5a00;font-weight:700}
-.nb-explore .care{color:#8a5a00;font-weight:700}.nb-explore .good{color:#23643a;font-weight:700}
-.nb-explore svg{max-width:100%;height:auto}
-"""
-COLOURS = (
-    "--paper:#fff;--raised:#fff;--box:#f1f3ef;--ink:#1b252c;--soft:#53626b;--line:#44535c;"
-    "--hair:#d8dcd8;--danger:#a0182f;--warning:#7d5200;--accent:#1f5a60;--window:#cfe0dc;"
-    "background:#fff;color:#1b252c;padding:6px 10px"
-)
+
+@dataclass(frozen=True)
+class Conditions:
+    """What the night that is played begins with.
+
+    Attributes
+    ----------
+    day : date
+        It begins at the local noon of this day.
+    charge : float
+        State of charge of the bank then, 0 to 1.
+    sun : float
+        Share of the usual sun of the month; 0: as dark as it gets.
+    """
+
+    day: date
+    charge: float = 1.0
+    sun: float = 1.0
 
 
 class Explorer:
@@ -56,77 +70,326 @@ class Explorer:
     ----------
     start : Plan
         The plan of the system as it came.
+    start_night : Played or None
+        Its night; None when the sun cannot be reckoned, for want of a place.
     system : System
-        The system as it stands now.
+        The system as it stands now, described as its file describes it.
+    held : System
+        The same with the sizes and devices that are held written in: what is checked.
     plan : Plan
-        Its plan, without day and night.
+        Its plan.
+    night : Played or None
+        Its night, from :attr:`conditions`.
+    conditions : Conditions
+        Day, charge and sun of the night.
     seconds : float
-        How long the last answer took.
+        How long the last answer took. [s]
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> explorer = nb.explore("post.toml")
+    >>> explorer.set("load", "door camera", "typical", "6 W").verdict
+    'good'
+    >>> explorer.changes()
+    [('load', 'door camera', 'typical', '5 W', '6 W')]
     """
 
     def __init__(self, system: System) -> None:
         self.system = system.copy()
         self._original = system.copy()
-        self.start = self._planned(self.system)
-        self.plan = self.start
-        self.seconds = 0.0
-        self.view: Any = None
         self._listeners: list[Callable[[], None]] = []
+        self.seconds = 0.0
+        self._air_c: tuple[float, ...] = ()
+        chosen = plan(self.system, margins=False, size_ups=False)
+        self.held = chosen.wired
+        self._start_held = self.held.copy()
+        self.conditions = Conditions(self._hardest_day(chosen))
+        self._start_conditions = self.conditions
+        self._learn_air()
+        self._start_air_c = self._air_c
+        self.start, self.start_night = self._answered()
+        self.plan, self.night = self.start, self.start_night
 
     @staticmethod
-    def _planned(system: System) -> Plan:
-        return plan(system, energy=False, margins=False, size_ups=False)
+    def _hardest_day(made: Plan) -> date:
+        energy = made.data.energy
+        month = energy.months[energy.hardest].month if energy.months else 12
+        return date(2026, month, 21)
+
+    def _learn_air(self) -> None:
+        """Ask for the air of the months: it hangs on the site alone, so a small system will do."""
+        post = System(site=self.system.site).add(
+            _core.Bank(name="bank", chemistry="LFP", voltage="12 V", capacity="10 Ah"),
+            _core.Load(name="load", typical="1 W"),
+            _core.Run(name="run", from_="bank", to="load", length="1 m"),
+        )
+        months = plan(post, margins=False, size_ups=False).data.energy.months
+        self._air_c = tuple(month.outside_c for month in months) if len(months) == 12 else ()
+
+    def _answered(self) -> tuple[Plan, Played | None]:
+        """Work out the system with its sizes held."""
+        return plan(self.held, energy=False, margins=False, size_ups=False), self._played()
+
+    def _played(self) -> Played | None:
+        """Play the night from the conditions; None without a place, and so without a sun."""
+        wanted = self.conditions
+        try:
+            return play(
+                self.held,
+                wanted.day,
+                NIGHT_DAYS,
+                charge=wanted.charge,
+                step_s=NIGHT_STEP_S,
+                sky=Sky(sun=wanted.sun, air_c=self._air_c),
+                report_days=REPORT_DAYS,
+            )
+        except _core.InputError:
+            raise
+        except _core.Error:
+            return None
+
+    # ---- what there is to wiggle -------------------------------------------------------------
 
     def records(self) -> list[tuple[str, str]]:
-        """Return (kind, name) of everything with a field to wiggle."""
+        """Return (kind, name) of everything with a field to wiggle.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.explore("post.toml").records()[:3]
+        [('site', ''), ('rules', ''), ('bank', 'bank')]
+        """
         found = [("site", ""), ("rules", "")]
         for attribute, (kind, _) in KINDS.items():
             if kind in USUAL:
                 found += [(kind, name) for name in getattr(self.system, attribute).names()]
         return found
 
-    def record(self, kind: str, name: str) -> Any:
-        """Return the record as it stands now."""
+    @staticmethod
+    def _record_of(system: System, kind: str, name: str) -> Any:
         if kind in ("site", "rules"):
-            return getattr(self.system, kind)
-        attribute = next(a for a, (k, _) in KINDS.items() if k == kind)
-        return getattr(self.system, attribute)[name]
+            return getattr(system, kind)
+        attribute = next((a for a, (k, _) in KINDS.items() if k == kind), None)
+        if attribute is None:
+            near = _core.near_misses(kind, [k for k, _ in KINDS.values()])
+            hint = f'; did you mean "{near[0]}"?' if near else ""
+            raise _core.LookupError(f'there is no kind of record "{kind}"{hint}')
+        return getattr(system, attribute)[name]
 
-    def set(self, kind: str, name: str, field: str, value: Any) -> Plan:
-        """Change one field and plan anew; a refused value changes nothing.
+    def record(self, kind: str, name: str) -> Any:
+        """Return the record as it stands now; LookupError lists near misses.
 
-        Raises
-        ------
-        InputError
-            When the field does not take the value, or the system cannot be used with it.
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> explorer = nb.explore("post.toml")
+        >>> explorer.record("load", "door camera").typical
+        '5 W'
         """
-        before = self.system.copy()
-        begun = time.perf_counter()
-        try:
-            setattr(self.record(kind, name), field, value)
-            self.plan = self._planned(self.system)
-        except _core.Error:
-            self.system = before
-            raise
+        return self._record_of(self.system, kind, name)
+
+    def feed_of(self, name: str) -> str | None:
+        """Return the name of the run that leads to a point; None when there is none.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> explorer = nb.explore("post.toml")
+        >>> explorer.feed_of("door camera"), explorer.feed_of("roof array")
+        ('door camera', None)
+        """
+        return next((run.name for run in self.system.runs if run.to == name), None)
+
+    # ---- moves -------------------------------------------------------------------------------
+
+    def _told(self, begun: float) -> Plan:
         self.seconds = time.perf_counter() - begun
         for listener in self._listeners:
             listener()
         return self.plan
 
+    def set(self, kind: str, name: str, field: str, value: Any) -> Plan:
+        """Change one field and answer, sizes held; a refused value changes nothing.
+
+        Parameters
+        ----------
+        kind, name : str
+            ``"load"``, ``"run"`` …, and the name of the record; empty for ``"site"`` and
+            ``"rules"``.
+        field : str
+            As in the file: ``"typical"``, ``"length"``.
+        value : str, float or None
+            With its unit; None goes back to the default.
+
+        Returns
+        -------
+        Plan
+            Of the changed system, without day and night; these are in :attr:`night`.
+
+        Raises
+        ------
+        InputError
+            When the field does not take the value, or the system cannot be used with it.
+        LookupError
+            When there is no such record.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> explorer = nb.explore("post.toml")
+        >>> plan = explorer.set("run", "door camera", "length", "40 m")
+        >>> plan.verdict, explorer.start.verdict
+        ('care', 'good')
+        """
+        before = self.system.copy(), self.held.copy(), self._air_c
+        begun = time.perf_counter()
+        try:
+            setattr(self.record(kind, name), field, value)
+            # A size or device that is opened again stays as it is held.
+            if not (kind == "run" and field in ("size", "fuse", "fuse_form") and value is None):
+                setattr(self._record_of(self.held, kind, name), field, value)
+            if kind == "site" and field in AIR_FIELDS:
+                self._learn_air()
+            self.plan, self.night = self._answered()
+        except _core.Error:
+            self.system, self.held, self._air_c = before
+            raise
+        return self._told(begun)
+
+    def set_conditions(
+        self,
+        *,
+        day: date | None = None,
+        charge: float | str | None = None,
+        sun: float | str | None = None,
+    ) -> Plan:
+        """Change what the night begins with; the wiring stays as it is.
+
+        Parameters
+        ----------
+        day : date, optional
+            It begins at the local noon of this day.
+        charge : float or str, optional
+            State of charge then, 0 to 1 or ``"80 %"``.
+        sun : float or str, optional
+            Share of the usual sun, 0 to 2 or ``"40 %"``.
+
+        Returns
+        -------
+        Plan
+            As it was; the night is in :attr:`night`.
+
+        Raises
+        ------
+        ValueError
+            When `charge` or `sun` is out of range; the message names it.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> explorer = nb.explore("post.toml")
+        >>> plan = explorer.set_conditions(charge="60 %", sun=0.2)
+        >>> explorer.conditions.charge, explorer.conditions.sun
+        (0.6, 0.2)
+        """
+        begun = time.perf_counter()
+        wanted = self.conditions
+        if day is not None:
+            wanted = replace(wanted, day=day)
+        if charge is not None:
+            wanted = replace(wanted, charge=_share("charge", charge, 1.0))
+        if sun is not None:
+            wanted = replace(wanted, sun=_share("sun", sun, 2.0))
+        before, self.conditions = self.conditions, wanted
+        try:
+            self.night = self._played()
+        except _core.Error:
+            self.conditions = before
+            raise
+        return self._told(begun)
+
+    def choose_sizes(self) -> Plan:
+        """Choose sizes and devices anew for the system as it stands, and hold these.
+
+        Takes as long as a plan: up to some seconds.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> explorer = nb.explore("post.toml")
+        >>> plan = explorer.set("run", "door camera", "length", "40 m")
+        >>> explorer.choose_sizes().verdict
+        'good'
+        >>> [name for name, before, after in explorer.sizes_changed()]
+        ['door camera']
+        """
+        begun = time.perf_counter()
+        self.held = plan(self.system, energy=False, margins=False, size_ups=False).wired
+        self.plan, self.night = self._answered()
+        return self._told(begun)
+
     def reset(self) -> Plan:
-        """Go back to the system as it came."""
-        self.system = self._original.copy()
-        self.plan = self.start
-        for listener in self._listeners:
-            listener()
-        return self.plan
+        """Go back to the system as it came, and to its sizes.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> explorer = nb.explore("post.toml")
+        >>> plan = explorer.set("load", "door camera", "typical", "6 W")
+        >>> explorer.reset() is explorer.start, explorer.changes()
+        (True, [])
+        """
+        begun = time.perf_counter()
+        self.system, self.held = self._original.copy(), self._start_held.copy()
+        self._air_c, self.conditions = self._start_air_c, self._start_conditions
+        self.plan, self.night = self.start, self.start_night
+        return self._told(begun)
 
     def changes(self) -> list[tuple[str, str, str, Any, Any]]:
-        """Return what differs from the system as it came."""
+        """Return what differs from the system as it came: kind, name, field, then, now.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> explorer = nb.explore("post.toml")
+        >>> plan = explorer.set("load", "door camera", "typical", "6 W")
+        >>> explorer.changes()
+        [('load', 'door camera', 'typical', '5 W', '6 W')]
+        """
         return self._original.differences(self.system)
 
+    def sizes_changed(self) -> list[tuple[str, str, str]]:
+        """Return runs whose held size or device is not the one of the start: run, then, now.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> explorer = nb.explore("post.toml")
+        >>> explorer.sizes_changed()
+        []
+        >>> plan = explorer.set("run", "door camera", "size", "10 AWG")
+        >>> [name for name, _, _ in explorer.sizes_changed()]
+        ['door camera']
+        """
+        found = []
+        for then, now in zip(self._start_held.runs, self.held.runs, strict=True):
+            texts = [f"{run.size}, {run.fuse or 'no device'}" for run in (then, now)]
+            if texts[0] != texts[1]:
+                found.append((now.name, texts[0], texts[1]))
+        return found
+
     def keep(self, path: str | Path) -> Path:
-        """Write the system as it stands now."""
+        """Write the system as it stands now; sizes that were open stay open in it.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> explorer = nb.explore("post.toml")
+        >>> plan = explorer.set("load", "door camera", "typical", "6 W")
+        >>> nb.read(explorer.keep("kept.toml")) == explorer.system
+        True
+        """
         target = Path(path)
         self.system.write(target)
         return target
@@ -134,47 +397,52 @@ class Explorer:
     # ---- what is shown -----------------------------------------------------------------------
 
     def verdict_html(self) -> str:
-        """Verdict now beside the verdict at the start, changes, and the worst findings."""
-        now, then = self.plan, self.start
-        rows = "".join(
-            f"<tr><td>{label}</td><td class='{p.verdict}'>{p.verdict}</td>"
-            f"<td>{escape(words.findings_counted(p))}</td></tr>"
-            for label, p in (("as it came", then), ("now", now))
-        )
-        known = {(f.code, f.subject, f.sentence) for f in then.finding_list}
-        items = "".join(
-            f"<li><span class='{f.severity.name}'>{f.severity.name}</span> {escape(f.sentence)}"
-            f"{'' if (f.code, f.subject, f.sentence) in known else ' <b>(new)</b>'}</li>"
-            for f in now.finding_list
-            if f.severity.name in ("danger", "warning")
-        )
-        changed = "".join(
-            f"<li>{escape(f'{kind} {name}'.strip())}: {escape(field)} "
-            f"{escape(str(before))} → {escape(str(after))}</li>"
-            for kind, name, field, before, after in self.changes()
-        )
-        return (
-            f"<style>{STYLE}</style><div class='nb-explore'><table>{rows}</table>"
-            f"<p>{escape(now.cautions[0]) if now.cautions else ''}</p>"
-            f"<ul>{changed}</ul><ul>{items or '<li>nothing stands against it</li>'}</ul>"
-            f"<small>{1000 * self.seconds:.0f} ms</small></div>"
-        )
+        """Return figures as they came and now, changes, and the worst findings.
 
-    def picture_html(self) -> str:
-        """The voltage ladders and the diagram as they stand now."""
-        ladders = "".join(str(picture) for _, picture in pictures.voltage_ladders(self.plan))
-        drawing = one_line(self.system, opening.diagram_notes(self.plan))
-        return f"<div class='nb-explore' style='{COLOURS}'>{ladders}{drawing}</div>"
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> explorer = nb.explore("post.toml")
+        >>> "as it came" in explorer.verdict_html()
+        True
+        """
+        from nightbus.explore_answers import answers
+
+        return answers(self)
+
+    def picture_html(self, which: str = "Volts") -> str:
+        """Return one of the pictures: ``"Night"``, ``"Volts"`` or ``"Diagram"``.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> explorer = nb.explore("post.toml")
+        >>> "door camera" in explorer.picture_html("Volts")
+        True
+        """
+        from nightbus.explore_answers import picture
+
+        return picture(self, which)
 
     def widget(self) -> Any:
-        """Build the controls; needs ipywidgets."""
+        """Build the controls; needs ipywidgets.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> explorer = nb.explore("post.toml")
+        >>> type(explorer.widget()).__name__
+        'HBox'
+        """
         try:
-            import ipywidgets as widgets  # type: ignore[import-untyped]
+            import ipywidgets  # type: ignore[import-untyped]
         except ImportError as error:
             raise _core.Error(
                 "the explorer needs ipywidgets: pip install 'nightbus[notebook]'"
             ) from error
-        return _View(self, widgets).box
+        from nightbus.explore_view import View
+
+        return View(self, ipywidgets).box
 
     def _ipython_display_(self) -> None:
         from IPython.display import display
@@ -182,129 +450,16 @@ class Explorer:
         display(self.widget())  # type: ignore[no-untyped-call]
 
 
-class _View:
-    """Controls and pictures; holds no state of its own besides what is chosen."""
-
-    def __init__(self, explorer: Explorer, widgets: Any) -> None:
-        self.explorer = explorer
-        self.widgets = widgets
-        options = [
-            (f"{kind.replace('_', ' ')} {name}".strip(), (kind, name))
-            for kind, name in explorer.records()
-        ]
-        first = next(value for _, value in options if value[0] == "load")
-        self.what = widgets.Dropdown(options=options, value=first, description="what")
-        self.field = widgets.Dropdown(description="figure")
-        self.text = widgets.Text(description="value", continuous_update=False)
-        self.slider = widgets.FloatSlider(
-            description="share", min=0.1, max=3.0, step=0.05, value=1.0, readout_format=".2f"
+def _share(argument: str, value: float | str, most: float) -> float:
+    try:
+        number = (
+            _core.quantity(value, _core.Dimension.ratio) if isinstance(value, str) else float(value)
         )
-        self.slider.tooltip = "times the value as it came"
-        self.message = widgets.HTML()
-        self.verdict = widgets.HTML()
-        self.picture = widgets.HTML()
-        self.file = widgets.Text(value="changed.toml", description="file")
-        self.keep = widgets.Button(description="Keep this", icon="save")
-        self.back = widgets.Button(description="Back to the start")
-        self._quiet = False
-        self.what.observe(self._choose_what, "value")
-        self.field.observe(self._choose_field, "value")
-        self.text.observe(self._typed, "value")
-        self.slider.observe(self._slid, "value")
-        self.keep.on_click(self._keep)
-        self.back.on_click(self._back)
-        explorer._listeners.append(self._show)
-        self._choose_what()
-        self._show()
-        controls = widgets.VBox(
-            [
-                self.what,
-                self.field,
-                self.text,
-                self.slider,
-                self.message,
-                widgets.HBox([self.back]),
-                self.file,
-                self.keep,
-                self.verdict,
-            ],
-            layout=widgets.Layout(width="38%"),
-        )
-        self.box = widgets.HBox(
-            [controls, widgets.Box([self.picture], layout=widgets.Layout(width="62%"))]
-        )
-
-    def _choose_what(self, _: object = None) -> None:
-        kind, _name = self.what.value
-        self.field.options = USUAL[kind]
-        self.field.value = USUAL[kind][0]
-        self._choose_field()
-
-    def _choose_field(self, _: object = None) -> None:
-        if self.field.value is None:
-            return
-        kind, name = self.what.value
-        value = getattr(self.explorer.record(kind, name), self.field.value)
-        self._quiet = True
-        self.text.value = "" if value is None else str(value)
-        self.slider.value = 1.0
-        self._quiet = False
-        self._base = self.text.value
-        self.slider.disabled = self._number() is None
-
-    def _number(self) -> tuple[float, str] | None:
-        """Split "12 W" into its number and the rest."""
-        head, _, unit = self._base.partition(" ")
-        try:
-            return float(head), unit
-        except ValueError:
-            return None
-
-    def _apply(self, value: Any) -> None:
-        kind, name = self.what.value
-        try:
-            self.explorer.set(kind, name, self.field.value, value)
-            self.message.value = ""
-        except _core.Error as error:
-            self.message.value = f"<pre>{escape(str(error))}</pre>"
-
-    def _typed(self, change: dict[str, Any]) -> None:
-        if self._quiet:
-            return
-        text = str(change["new"]).strip()
-        self._base = text
-        value: Any = text or None
-        kind, name = self.what.value
-        if isinstance(getattr(self.explorer.record(kind, name), self.field.value), int):
-            try:
-                value = int(text)
-            except ValueError:
-                self.message.value = "<pre>a whole number</pre>"
-                return
-        self._apply(value)
-
-    def _slid(self, change: dict[str, Any]) -> None:
-        number = self._number()
-        if self._quiet or number is None:
-            return
-        scaled = number[0] * float(change["new"])
-        kind, name = self.what.value
-        if isinstance(getattr(self.explorer.record(kind, name), self.field.value), int):
-            self._apply(max(1, round(scaled)))
-        else:
-            self._apply(f"{scaled:.4g} {number[1]}".strip())
-
-    def _keep(self, _: object) -> None:
-        path = self.explorer.keep(self.file.value)
-        self.message.value = f"<pre>kept as {escape(str(path))}</pre>"
-
-    def _back(self, _: object) -> None:
-        self.explorer.reset()
-        self._choose_field()
-
-    def _show(self) -> None:
-        self.verdict.value = self.explorer.verdict_html()
-        self.picture.value = self.explorer.picture_html()
+    except _core.InputError as error:
+        raise ValueError(f"{argument}: {error}") from None
+    if not 0.0 <= number <= most:
+        raise ValueError(f"{argument}: 0 to {most:g} is possible, {value} was given")
+    return number
 
 
 def explore(system: System | str | Path) -> Explorer:
@@ -318,8 +473,24 @@ def explore(system: System | str | Path) -> Explorer:
     Returns
     -------
     Explorer
-        Whose `set`, `reset` and `keep` do in code what the controls do by hand.
-    """
-    from nightbus.reading import read
+        Whose `set`, `set_conditions`, `choose_sizes`, `reset` and `keep` do in code what the
+        controls do by hand.
 
+    Raises
+    ------
+    InputError
+        When the description cannot be used.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> explorer = nb.explore(nb.System("Post", records=[
+    ...     nb.Site(latitude="47 deg", longitude="11 deg"),
+    ...     nb.Bank(name="bank", chemistry="LFP", voltage="12 V", capacity="100 Ah"),
+    ...     nb.Load(name="router", typical="12 W", window="9 V to 36 V"),
+    ...     nb.Run(name="feed", from_="bank", to="router", length="1 m"),
+    ... ]))
+    >>> explorer.set("run", "feed", "length", "30 m").count("danger") > 0
+    True
+    """
     return Explorer(read(system) if isinstance(system, str | Path) else system)

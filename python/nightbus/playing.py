@@ -62,7 +62,7 @@ class Played:
     outages: list[Outage]
     compartments: list[str]
     fans: list[str]
-    peak_sun: list[float]
+    night_report: _core.NightReport | None = None
 
     def one(self, name: str) -> np.ndarray[Any, Any]:
         """The column of that name."""
@@ -86,6 +86,7 @@ def play(
     step_s: float = 300.0,
     sky: Sky | None = None,
     catalogue: _core.Catalogue | None = None,
+    report_days: int = 0,
 ) -> Played:
     """Play a system whose sizes are given, from local noon of a day.
 
@@ -105,6 +106,8 @@ def play(
         The usual one of the site when left out.
     catalogue : Catalogue, optional
         Tables to use; the built-in ones when left out.
+    report_days : int
+        Follow the first night for so many days until the bank is full again; 0: no report. [d]
     """
     import numpy as np
 
@@ -118,15 +121,12 @@ def play(
         clock.offsets(site.time_zone, noon_s - 2 * DAY_S, end_s + 2 * DAY_S),
         step_s=step_s,
     )
-    weather: tuple[float, float, int] = (
-        noon_s - DAY_S,
-        WEATHER_STEP_S,
-        int((days + 2) * DAY_S / WEATHER_STEP_S),
-    )
+    length_s = (max(days, report_days) + 2) * DAY_S
+    weather = (noon_s - DAY_S, WEATHER_STEP_S, int(length_s / WEATHER_STEP_S))
     air_c = list(sky.air_c) or [site.temp_mild_c] * 12
     peak_sun = [] if sky.clear else [sky.sun * one for one in site.peak_sun_hours_wh_per_m2]
     clearness = [sky.sun * one for one in site.clearness] if site.clearness else [sky.sun] * 12
-    shares = model.set_clear_sky(
+    model.set_clear_sky(
         *weather,
         peak_sun_wh_m2=peak_sun,
         clearness=[1.0] * 12 if sky.clear else clearness,
@@ -147,7 +147,7 @@ def play(
         _outages(data.events, model, end_s),
         list(model.compartments),
         list(model.fans),
-        list(shares),
+        model.night(noon_s, charge, step_s, report_days) if report_days else None,
     )
 
 

@@ -10,7 +10,14 @@ from nightbus import _core
 
 @dataclass(frozen=True)
 class Palette:
-    """Colours by meaning; `first` and `second` stand side by side and differ in lightness."""
+    """Colours by meaning; `first` and `second` stand side by side and differ in lightness.
+
+    Examples
+    --------
+    >>> from nightbus import charts
+    >>> charts.LIGHT.paper, charts.DARK.paper
+    ('#fbfaf6', '#11171b')
+    """
 
     paper: str
     ink: str
