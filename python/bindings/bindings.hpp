@@ -5,7 +5,17 @@
 #include <pybind11/pybind11.h>
 #include <pybind11/stl.h>
 
+#include <string>
+#include <string_view>
+
 namespace nightbus::python {
+
+/// A docstring that ends with an example, which the tests run beside the README's post.toml.
+inline std::string told(std::string_view what, std::string_view example) {
+  std::string text(what);
+  text += "\n\nExamples\n--------\n>>> import nightbus as nb\n";
+  return text.append(example);
+}
 
 void bind_source(pybind11::module_& module);
 void bind_quantity(pybind11::module_& module);
@@ -22,8 +32,9 @@ void bind_energy(pybind11::module_& module);
 void bind_scenario(pybind11::module_& module);
 void bind_simulation(pybind11::module_& module);
 void bind_scenario_batch(pybind11::module_& module);
+void bind_measured(pybind11::module_& module);
 
 }  // namespace nightbus::python
 
-/// A read-only attribute of the member's own name; the unit is in the name.
-#define NB_READ(type, member) def_readonly(#member, &type::member)
+/// A read-only attribute of the member's own name, and what is said of it; the unit is in the name.
+#define NB_READ(type, member, ...) def_readonly(#member, &type::member __VA_OPT__(, ) __VA_ARGS__)

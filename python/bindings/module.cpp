@@ -21,4 +21,5 @@ PYBIND11_MODULE(_core, module, pybind11::mod_gil_not_used()) {
   python::bind_scenario(module);
   python::bind_simulation(module);
   python::bind_scenario_batch(module);
+  python::bind_measured(module);
 }

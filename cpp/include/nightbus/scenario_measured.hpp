@@ -3,7 +3,7 @@
 ///
 /// ```cpp
 /// std::vector<Reading> readings = read_readings("readings.csv");
-/// Measured answer = as_measured(compiled, inputs, readings);
+/// Measured answer = as_measured(plan, Catalogue::builtin(), "bank at rest", readings);
 /// answer.healthy;              // the plan explains the readings
 /// answer.suspects.front();     // else: what explains them best, with its interval
 /// for (const std::string& line : answer.sentences) ...
@@ -15,6 +15,7 @@
 #include <vector>
 
 #include "nightbus/network_system.hpp"
+#include "nightbus/scenario.hpp"
 
 namespace nightbus {
 
@@ -77,6 +78,8 @@ struct NextReading {
   double parting() const;            ///< |first − second| / sigma
 };
 
+/// What an ordinary healthy system may differ by, as standard deviations. The three spreads have no
+/// source: they are ours, told with every answer, and to be replaced by whoever knows better.
 struct MeasuredOptions {
   double level = 0.01;         ///< of the test: chance to accuse a healthy system
   double bank_sigma_v = 0.2;   ///< EMF against the case's: nobody knows the charge exactly
@@ -98,13 +101,24 @@ struct Measured {
   bool explained = false;           ///< the best one passes the same test
   std::vector<std::string> unseen;  ///< "run", "load" … these readings say nothing about
   std::optional<NextReading> next;
+  MeasuredOptions assumed;               ///< the spreads that were granted
+  std::vector<std::string> assumptions;  ///< the same in words
   std::vector<std::string> sentences;
   std::vector<Finding> findings;
 };
 
+/// Against one case of a plan, in its air and with its fan steps. Throws LookupError when the plan
+/// has no such case, InputError as below.
+Measured as_measured(const Plan& plan, const Catalogue& catalogue, std::string_view case_name,
+                     const std::vector<Reading>& readings, const MeasuredOptions& options = {});
+
 /// Throws InputError when a reading names nothing that can be measured so, or has no accuracy.
 Measured as_measured(const CompiledSystem& compiled, const CaseInputs& inputs,
                      const std::vector<Reading>& readings, const MeasuredOptions& options = {});
+
+/// `"format": 1`; keys are the names of the members, units are SI.
+std::string measured_json(const Measured& measured, const std::vector<Reading>& readings,
+                          int indent = 1);
 
 /// Chance that a chi-square of so many degrees of freedom is at least `value`.
 double chi_square_beyond(double value, std::size_t freedom);

@@ -86,6 +86,14 @@ Finding furthest(const Measured& measured, const std::vector<Reading>& readings,
 
 void put_into_words(Measured& measured, const std::vector<Reading>& readings,
                     const std::string& case_name) {
+  const MeasuredOptions& assumed = measured.assumed;
+  measured.assumptions.push_back(fmt::format(
+      "A healthy system may differ from the plan by {:.2g} V at a bank, {:.2g} % in each draw and "
+      "{:.2g} % in each conductor (standard deviations; no source, ours).",
+      assumed.bank_sigma_v, 100.0 * assumed.load_spread, 100.0 * assumed.run_spread));
+  measured.assumptions.push_back(fmt::format(
+      "The plan is doubted when a healthy system would read so in less than {:.2g} % of cases.",
+      100.0 * assumed.level));
   std::vector<std::string>& say = measured.sentences;
   if (measured.status != SolveStatus::solved) {
     say.push_back(
