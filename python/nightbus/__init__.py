@@ -54,6 +54,7 @@ from nightbus._core import (
 from nightbus.comparing import Comparison, compare
 from nightbus.explaining import explain
 from nightbus.explore import Explorer, explore
+from nightbus.measuring import Measured, as_measured, read_readings
 from nightbus.planning import Plan, plan
 from nightbus.quantities import quantity, show
 from nightbus.reading import check, loads, read, write
@@ -87,6 +88,7 @@ __all__ = [
     "InputError",
     "Load",
     "LookupError",
+    "Measured",
     "Plan",
     "PoeLink",
     "Price",
@@ -99,6 +101,7 @@ __all__ = [
     "Span",
     "System",
     "__version__",
+    "as_measured",
     "catalogue",
     "check",
     "compare",
@@ -111,6 +114,7 @@ __all__ = [
     "plan_schema",
     "quantity",
     "read",
+    "read_readings",
     "scan",
     "show",
     "simulate",

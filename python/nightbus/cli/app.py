@@ -10,6 +10,7 @@ from typing import Annotated, Any
 import typer
 
 from nightbus import _core
+from nightbus.cli import measured
 from nightbus.cli.console import console, patience, table, write_err
 from nightbus.cli.outcome import (
     BAD_INPUT,
@@ -321,6 +322,9 @@ def day(
     else:
         show_day(made, month, console())
     return int(made.exit_status)
+
+
+measured.register(app)
 
 
 @app.command(epilog=STATUS_HELP)
