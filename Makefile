@@ -28,7 +28,7 @@ tsan: ## the C++ tests with the thread sanitizer
 notebooks: ## run the notebooks again and keep their output
 	@.ci/notebooks.sh
 
-docs: ## tutorial, how it reckons, and references made by the program, as HTML under out/docs
+docs: ## tutorial, how it reckons, and references made by the program, under out/docs
 	@.ci/docs.sh
 
 wheel: ## a wheel under dist/

@@ -1,5 +1,5 @@
 #!/usr/bin/env bash
-# setup.sh GROUP...   with GROUP of demo, test, lint, bench: everything that these need, once.
+# setup.sh GROUP...   with GROUP of demo, docs, test, lint, bench: everything that these need, once.
 #   1. Debian packages     2. the virtual environment .venv     3. nightbus inside it
 # With --no-nightbus the third is left out, for what needs the C++ library alone.
 source "$(dirname -- "${BASH_SOURCE[0]}")/lib.sh"
@@ -126,6 +126,7 @@ install_nightbus() {
 
 case " $* " in
   *" test "* | *" lint "*) extra=dev ;;
+  *" docs "*) extra=docs ;;
   *) extra=report ;;
 esac
 install_packages "$@"

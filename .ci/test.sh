@@ -3,7 +3,7 @@
 # only when nothing failed. A part that breaks does not keep the others from running.
 source "$(dirname -- "${BASH_SOURCE[0]}")/lib.sh"
 lock_tree
-.ci/setup.sh demo test --no-nightbus
+.ci/setup.sh demo docs test --no-nightbus
 
 mkdir -p build
 rm -rf "$reports"
@@ -25,7 +25,7 @@ fi
 
 say "The library and the Python extension (Release)"
 build release nightbus || broken=$((broken + 1))
-.ci/setup.sh demo test || broken=$((broken + 1))
+.ci/setup.sh demo docs test || broken=$((broken + 1))
 
 say "Python tests, notebooks and the stranger's project"
 "$python" -m pytest --junit-xml="$reports/pytest.xml" -o junit_family=xunit2 || true
