@@ -15,7 +15,10 @@ auto text_of(std::string_view Owner::*member) {
 }  // namespace
 
 void bind_finding(py::module_& module) {
-  py::native_enum<Severity>(module, "Severity", "enum.Enum", "Worst first.")
+  py::native_enum<Severity>(module, "Severity", "enum.Enum",
+                            told("Worst first.", R"(>>> [one.name for one in nb.Severity]
+['danger', 'warning', 'notice', 'passed'])")
+                                .c_str())
       .value("danger", Severity::danger)
       .value("warning", Severity::warning)
       .value("notice", Severity::notice)
@@ -35,26 +38,33 @@ void bind_finding(py::module_& module) {
             .format(std::string(kind.code), std::string(kind.title));
       });
 
-  py::class_<Finding>(module, "Finding", "One checked statement, as data.")
-      .def_readonly("code", &Finding::code)
-      .def_readonly("severity", &Finding::severity)
-      .def_readonly("subject_kind", &Finding::subject_kind)
-      .def_readonly("subject", &Finding::subject)
-      .def_readonly("value", &Finding::value)
-      .def_readonly("limit", &Finding::limit)
+  py::class_<Finding>(
+      module, "Finding",
+      told("One checked statement, as data.", R"(>>> finding = nb.plan("post.toml").finding_list[0]
+>>> finding.severity.name, finding.code, finding.where.place
+('notice', 'assumed-choice', 'post.toml:13:8'))")
+          .c_str())
+      .def_readonly("code", &Finding::code, "Stable name of its kind.")
+      .def_readonly("severity", &Finding::severity, "How bad it is.")
+      .def_readonly("subject_kind", &Finding::subject_kind, "\"run\", \"load\", \"bank\" …")
+      .def_readonly("subject", &Finding::subject, "Name of what it is about.")
+      .def_readonly("value", &Finding::value, "In the inside unit; None: nothing to compare.")
+      .def_readonly("limit", &Finding::limit, "In the inside unit; None: nothing to compare.")
       .def_readonly("dimension", &Finding::dimension, "Of value and limit.")
       .def_readonly("case_name", &Finding::case_name, "Governing case; empty when none.")
-      .def_readonly("rule", &Finding::rule)
-      .def_readonly("detail", &Finding::detail)
+      .def_readonly("rule", &Finding::rule, "The row it rests on; empty when none.")
+      .def_readonly("detail", &Finding::detail, "How the value came about; may be empty.")
       .def_readonly("where", &Finding::where, "The subject's line in the system file.")
       .def_property_readonly("sentence", &sentence, "What, in one line.")
       .def_property_readonly("advice", &advice, "What to do about it.")
       .def_property_readonly(
           "title",
-          [](const Finding& finding) { return std::string(finding_kind(finding.code).title); })
+          [](const Finding& finding) { return std::string(finding_kind(finding.code).title); },
+          "Its kind in a few words.")
       .def_property_readonly(
           "help",
-          [](const Finding& finding) { return std::string(finding_kind(finding.code).help); })
+          [](const Finding& finding) { return std::string(finding_kind(finding.code).help); },
+          "Why it matters.")
       .def("__str__", &sentence)
       .def("__repr__", [](const Finding& finding) {
         return py::str("<{} {}: {}>")

@@ -14,12 +14,20 @@ auto word_of(Name&& name) {
 }
 
 void bind_answer(py::module_& module) {
-  py::class_<Suspect>(module, "Suspect", "One thing that differs: ohms of a joint, or a share.")
+  py::class_<Suspect>(
+      module, "Suspect",
+      told("One thing that differs: ohms of a joint, or a share of what was planned.",
+           R"(>>> drop = {"kind": "drop", "at": "door camera", "value": "0.6 V", "accuracy": "5 mV"}
+>>> found = nb.as_measured("post.toml", [drop], case="low, typical, hot")
+>>> suspect = found.suspects[0]
+>>> suspect.kind, suspect.subject, suspect.low < suspect.estimate < suspect.high
+('joint', 'door camera', True))")
+          .c_str())
       .def_property_readonly("kind", word_of<Suspect>(suspect_kind_name), "joint, run or load")
-      .NB_READ(Suspect, subject)
-      .NB_READ(Suspect, estimate)
-      .NB_READ(Suspect, low)
-      .NB_READ(Suspect, high);
+      .NB_READ(Suspect, subject, "Name of the run or load.")
+      .NB_READ(Suspect, estimate, "Ohms of a joint, else a share of what was planned.")
+      .NB_READ(Suspect, low, "Lower end of the 95 % interval, likewise.")
+      .NB_READ(Suspect, high, "Upper end of the 95 % interval, likewise.");
 
   py::class_<Explanation>(module, "MeasuredExplanation", "One suspect, or two at once.")
       .NB_READ(Explanation, suspects)
@@ -28,13 +36,22 @@ void bind_answer(py::module_& module) {
       .NB_READ(Explanation, probability)
       .NB_READ(Explanation, predicted);
 
-  py::class_<NextReading>(module, "NextReading", "The reading that parts the best explanations.")
-      .def_property_readonly("kind", word_of<NextReading>(reading_kind_name))
-      .NB_READ(NextReading, at)
-      .NB_READ(NextReading, first)
-      .NB_READ(NextReading, second)
-      .NB_READ(NextReading, sigma)
-      .def_property_readonly("parting", &NextReading::parting);
+  py::class_<NextReading>(
+      module, "NextReading",
+      told(
+          "The reading that parts the best explanations.",
+          R"(>>> volts = {"kind": "volts", "at": "door camera", "value": "11.2 V", "accuracy": "5 mV"}
+>>> reading = nb.as_measured("post.toml", [volts], case="low, typical, hot").next
+>>> reading.parting > 1.0
+True)")
+          .c_str())
+      .def_property_readonly("kind", word_of<NextReading>(reading_kind_name), "volts, drop or amps")
+      .NB_READ(NextReading, at, "Name of the point or run.")
+      .NB_READ(NextReading, first, "What the best explanation foretells there.")
+      .NB_READ(NextReading, second, "What the other explanation foretells.")
+      .NB_READ(NextReading, sigma, "Standard deviation that a meter is taken to have there.")
+      .def_property_readonly("parting", &NextReading::parting,
+                             "How far the two lie apart, in standard deviations.");
 
   py::class_<Measured>(module, "MeasuredData", "The C++ side of nightbus.Measured.")
       .def_property_readonly(
@@ -57,12 +74,19 @@ void bind_answer(py::module_& module) {
 }  // namespace
 
 void bind_measured(py::module_& module) {
-  py::class_<Reading>(module, "Reading", "What a meter showed, and how far it may be off.")
+  py::class_<Reading>(
+      module, "Reading",
+      told("What a meter showed, and how far it may be off.",
+           R"(>>> rows = [{"kind": "amps", "at": "bank lead", "value": "1.2 A", "accuracy": "1 %"}]
+>>> reading = nb.read_readings(rows)[0]
+>>> reading.kind, reading.value, round(reading.sigma, 4)
+('amps', 1.2, 0.012))")
+          .c_str())
       .def_property_readonly("kind", word_of<Reading>(reading_kind_name), "volts, drop or amps")
-      .NB_READ(Reading, at)
-      .NB_READ(Reading, value)
-      .NB_READ(Reading, sigma)
-      .NB_READ(Reading, where);
+      .NB_READ(Reading, at, "Name of the point, run, load or bank.")
+      .NB_READ(Reading, value, "V or A, by its kind.")
+      .NB_READ(Reading, sigma, "Standard deviation of the meter, V or A.")
+      .NB_READ(Reading, where, "Its line in the file.");
 
   bind_answer(module);
 

@@ -61,27 +61,41 @@ T take(const Parsed<T>& parsed, std::string_view what, std::string_view text) {
 }  // namespace
 
 void bind_quantity(py::module_& module) {
-  py::native_enum<Dimension> dimension(module, "Dimension", "enum.Enum",
-                                       "Each dimension has exactly one inside unit.");
+  py::native_enum<Dimension> dimension(
+      module, "Dimension", "enum.Enum",
+      told(
+          "Each dimension has exactly one inside unit.",
+          R"(>>> nb.quantity("98 °F", nb.Dimension.temperature) == nb.quantity("98 °F", "temperature")
+True)")
+          .c_str());
   for (const auto& [name, value] : dimensions) dimension.value(name, value);
   dimension.finalize();
 
   py::native_enum<SizeSystem>(module, "SizeSystem", "enum.Enum",
-                              "How conductor sizes are named; the systems are distinct.")
+                              told("How conductor sizes are named; the systems are distinct.",
+                                   R"(>>> nb.ConductorSize("12 AWG").system.name
+'awg')")
+                                  .c_str())
       .value("metric", SizeSystem::metric)
       .value("awg", SizeSystem::awg)
       .value("sae", SizeSystem::sae)
       .value("kcmil", SizeSystem::kcmil)
       .finalize();
 
-  py::class_<Range>(module, "Range", "Two ends of a window, in the dimension's inside unit.")
+  py::class_<Range>(
+      module, "Range",
+      told("Two ends of a window, in the dimension's inside unit.",
+           R"(>>> window = nb.Load(name="router", typical="12 W", window="9 V to 36 V").window_v
+>>> window, 12.0 in window
+(Range(9.0, 36.0), True))")
+          .c_str())
       .def(py::init([](double low, double high) {
              if (low > high) throw py::value_error("a range needs low <= high");
              return Range{low, high};
            }),
            py::arg("low"), py::arg("high"))
-      .def_readonly("low", &Range::low)
-      .def_readonly("high", &Range::high)
+      .def_readonly("low", &Range::low, "Lower end.")
+      .def_readonly("high", &Range::high, "Upper end.")
       .def("__contains__", [](const Range& range,
                               double value) { return range.low <= value && value <= range.high; })
       .def(py::self == py::self)  // NOLINT(misc-redundant-expression)
@@ -99,7 +113,12 @@ void bind_quantity(py::module_& module) {
                       }));
 
   py::class_<ConductorSize>(module, "ConductorSize",
-                            "A trade size: \"18 AWG\", \"4/0 AWG\", \"2.5 mm2\", \"12 SAE\".")
+                            told("A trade size: \"18 AWG\", \"4/0 AWG\", \"2.5 mm2\", \"12 SAE\".",
+                                 R"(>>> round(nb.ConductorSize("12 AWG").area_mm2, 2)
+3.31
+>>> nb.ConductorSize("2.5 mm2") == "2.5 mm2"
+True)")
+                                .c_str())
       .def(py::init([](const std::string& text) {
              return take(parse_size(text), "conductor size", text);
            }),
@@ -108,7 +127,7 @@ void bind_quantity(py::module_& module) {
              return ConductorSize{system, number};
            }),
            py::arg("system"), py::arg("number"))
-      .def_readonly("system", &ConductorSize::system)
+      .def_readonly("system", &ConductorSize::system, "How it is named: metric, AWG, SAE or kcmil.")
       .def_readonly("number", &ConductorSize::number,
                     "mm² label, gauge (1/0 is 0, 4/0 is -3) or kcmil.")
       .def_property_readonly("area_mm2", &nominal_area_mm2, "Geometric area, mm².")

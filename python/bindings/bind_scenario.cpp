@@ -117,24 +117,42 @@ void bind_energy_plan(py::module_& module) {
 }
 
 void bind_comparison(py::module_& module) {
-  py::native_enum<ChangeOf>(module, "ChangeOf", "enum.Enum", "What became of a finding.")
+  py::native_enum<ChangeOf>(
+      module, "ChangeOf", "enum.Enum",
+      told("What became of a finding.",
+           R"(>>> nb.compare("post.toml", "post.toml").findings["change"].to_list()
+[])")
+          .c_str())
       .value("appeared", ChangeOf::appeared)
       .value("gone", ChangeOf::gone)
       .value("changed", ChangeOf::changed)
       .finalize();
-  py::class_<FindingChange>(module, "FindingChange", "A finding that differs between two plans.")
-      .NB_READ(FindingChange, what)
-      .NB_READ(FindingChange, before)
-      .NB_READ(FindingChange, after);
-  py::class_<FigureChange>(module, "FigureChange", "A figure that differs between two plans.")
-      .NB_READ(FigureChange, kind)
-      .NB_READ(FigureChange, name)
-      .NB_READ(FigureChange, figure)
-      .NB_READ(FigureChange, before)
-      .NB_READ(FigureChange, after)
-      .NB_READ(FigureChange, before_value)
-      .NB_READ(FigureChange, after_value)
-      .NB_READ(FigureChange, dimension);
+  py::class_<FindingChange>(
+      module, "FindingChange",
+      told("A finding that differs between two plans.", R"(>>> thin = nb.read("post.toml")
+>>> thin.run("door camera").size = "24 AWG"
+>>> nb.compare("post.toml", thin).data.findings[0].what.name
+'appeared')")
+          .c_str())
+      .NB_READ(FindingChange, what, "Whether it appeared, went or changed.")
+      .NB_READ(FindingChange, before, "In the first plan; None when it appeared.")
+      .NB_READ(FindingChange, after, "In the second plan; None when it is gone.");
+  py::class_<FigureChange>(
+      module, "FigureChange",
+      told("A figure that differs between two plans.", R"(>>> longer = nb.read("post.toml")
+>>> longer.run("door camera").length = "40 m"
+>>> changes = nb.compare("post.toml", longer).data.figures
+>>> [(one.name, one.before, one.after) for one in changes if one.figure == "size"]
+[('door camera', '18 AWG', '12 AWG')])")
+          .c_str())
+      .NB_READ(FigureChange, kind, "\"run\", \"load\", \"compartment\", \"month\", \"system\".")
+      .NB_READ(FigureChange, name, "Which one.")
+      .NB_READ(FigureChange, figure, "\"size\", \"lowest volts\", \"temperature\" …")
+      .NB_READ(FigureChange, before, "As text; empty: not there.")
+      .NB_READ(FigureChange, after, "As text; empty: not there.")
+      .NB_READ(FigureChange, before_value, "As a number; None for words.")
+      .NB_READ(FigureChange, after_value, "As a number; None for words.")
+      .NB_READ(FigureChange, dimension, "Of the numbers.");
   py::class_<Comparison>(module, "Comparison", "Two plans side by side.")
       .NB_READ(Comparison, before)
       .NB_READ(Comparison, after)
@@ -148,8 +166,11 @@ void bind_comparison(py::module_& module) {
 }  // namespace
 
 void bind_scenario(py::module_& module) {
-  py::native_enum<PlanVerdict>(module, "PlanVerdict", "enum.Enum",
-                               "Never good while a danger or a warning stands.")
+  py::native_enum<PlanVerdict>(
+      module, "PlanVerdict", "enum.Enum",
+      told("Never good while a danger or a warning stands.", R"(>>> nb.plan("post.toml").verdict
+'good')")
+          .c_str())
       .value("good", PlanVerdict::good)
       .value("care", PlanVerdict::care)
       .value("danger", PlanVerdict::danger)

@@ -32,15 +32,32 @@ ExceptionTypes& exception_types() {
               PyErr_NewExceptionWithDoc(name, doc, bases.ptr(), nullptr));
         };
         ExceptionTypes types;
-        types.error = make("nightbus._core.Error", "Base of everything nightbus raises.",
+        types.error = make("nightbus._core.Error",
+                           told("Base of everything nightbus raises.", R"(>>> try:
+...     nb.read("nowhere.toml")
+... except nb.Error as error:
+...     print(type(error).__name__)
+Error)")
+                               .c_str(),
                            py::make_tuple(py::handle(PyExc_Exception)));
-        types.input = make("nightbus._core.InputError",
-                           "Input that cannot be used; `problems` holds every one found.",
-                           py::make_tuple(types.error, py::handle(PyExc_ValueError)));
+        types.input =
+            make("nightbus._core.InputError",
+                 told("Input that cannot be used; `problems` holds every one found.", R"(>>> try:
+...     nb.Load(name="router", typical="12 V")
+... except nb.InputError as error:
+...     print(error.problems[0].seen)
+"12 V" is a voltage)")
+                     .c_str(),
+                 py::make_tuple(types.error, py::handle(PyExc_ValueError)));
         types.input.attr("problems") = py::tuple();
         types.lookup =
             make("nightbus._core.LookupError",
-                 "A name that the catalogue or the system does not hold; lists near misses.",
+                 told("A name that the catalogue or the system does not hold; lists near misses.",
+                      R"(>>> nb.read("post.toml").load("door camra")
+Traceback (most recent call last):
+    ...
+nightbus._core.LookupError: there is no Load "door camra"; did you mean "door camera"?)")
+                     .c_str(),
                  py::make_tuple(types.error, py::handle(PyExc_LookupError)));
         return types;
       })
@@ -93,7 +110,11 @@ void bind_source(py::module_& module) {
   module.attr("LookupError") = types.lookup;
   py::register_local_exception_translator(translate);
 
-  py::class_<Span>(module, "Span", "Where a thing was written; lines and columns count from 1.")
+  py::class_<Span>(module, "Span",
+                   told("Where a thing was written; lines and columns count from 1.",
+                        R"(>>> nb.read("post.toml").load("door camera").where.place
+'post.toml:36:8')")
+                       .c_str())
       .def_property_readonly(
           "file",
           [](const Span& span) { return span.source ? span.source->name() : std::string(); },
@@ -104,10 +125,10 @@ void bind_source(py::module_& module) {
             return span.source ? std::string(span.source->line(span.line)) : std::string();
           },
           "The whole line.")
-      .def_readonly("line", &Span::line)
-      .def_readonly("column", &Span::column)
-      .def_readonly("end_line", &Span::end_line)
-      .def_readonly("end_column", &Span::end_column)
+      .def_readonly("line", &Span::line, "First line.")
+      .def_readonly("column", &Span::column, "First column.")
+      .def_readonly("end_line", &Span::end_line, "Last line.")
+      .def_readonly("end_column", &Span::end_column, "Column behind the end.")
       .def_property_readonly("known", &Span::known, "False when it was made in code.")
       .def_property_readonly("place", &Span::place, "\"hut.toml:12:9\".")
       .def("__bool__", &Span::known)
@@ -115,15 +136,21 @@ void bind_source(py::module_& module) {
       .def("__repr__", [](const Span& span) { return "Span(" + span.place() + ")"; })
       .def(py::pickle(&span_state, &span_from));
 
-  py::class_<Problem>(module, "Problem", "One thing wrong with the input.")
+  py::class_<Problem>(module, "Problem",
+                      told("One thing wrong with the input.", R"(>>> try:
+...     nb.loads("nightbus = 1\ntitel = 'hut'", "hut.toml")
+... except nb.InputError as error:
+...     print([one.where.place for one in error.problems if one.code == "unknown-key"])
+['hut.toml:2:1'])")
+                          .c_str())
       .def_readonly("code", &Problem::code, "Stable name, such as \"unknown-key\".")
       .def_readonly("what", &Problem::what, "One line.")
-      .def_readonly("where", &Problem::where)
+      .def_readonly("where", &Problem::where, "Where it stands.")
       .def_readonly("expected", &Problem::expected, "May be empty.")
       .def_readonly("seen", &Problem::seen, "May be empty.")
       .def_readonly("mend", &Problem::mend, "How to put it right; may be empty.")
       .def_readonly("other", &Problem::other, "Second place of a duplicate or conflict.")
-      .def_readonly("other_label", &Problem::other_label)
+      .def_readonly("other_label", &Problem::other_label, "What the second place is.")
       .def("__str__", [](const Problem& problem) { return render(problem); })
       .def("__repr__",
            [](const Problem& problem) {

@@ -125,8 +125,10 @@ void bind_record(py::module_& module, const char* key) {
                                 py::doc("(self) -> Span\n\nIts place in the file.")));
   bound.def(
       "stated", [&type](const R& record) { return stated(type, record); },
-      "stated(self) -> dict[str, typing.Any]\n\nEvery field that was given or is not at its "
-      "default, as it would be written.");
+      told("stated(self) -> dict[str, typing.Any]\n\nEvery field that was given or is not at its "
+           "default, as it would be written.",
+           example_of_stated(type))
+          .c_str());
   bound.def(
       "assumed",
       [&type](const R& record) {
@@ -138,16 +140,20 @@ void bind_record(py::module_& module, const char* key) {
         }
         return result;
       },
-      "assumed(self) -> dict[str, typing.Any]\n\nThe defaults that the author left standing and "
-      "that a plan must print.");
+      told("assumed(self) -> dict[str, typing.Any]\n\nThe defaults that the author left standing "
+           "and that a plan must print.",
+           example_of_assumed(type))
+          .c_str());
   const std::string replace = "replace" + signature(type, true).substr(8);
   bound.def(
       "replace",
       [&type](const R& record, const py::kwargs& changes) {
         return changed(type, record, changes);
       },
-      (replace.substr(0, replace.rfind(" -> ")) + " -> " + type.type_name +
-       "\n\nA copy with some fields changed.")
+      told(
+          replace.substr(0, replace.rfind(" -> ")) + " -> " + type.type_name +
+              "\n\nA copy with some fields changed. Raises InputError for a value that is refused.",
+          example_of_replace(type))
           .c_str());
   bound.def(
       "__eq__",
@@ -230,11 +236,17 @@ using AllLists = Lists<Site, Rules, Bank, Bus, Run, Load, Fan, Converter, PoeLin
 }  // namespace
 
 void bind_system(py::module_& module) {
-  py::class_<EfficiencyPoint>(module, "EfficiencyPoint",
-                              "Share of rated output, and the efficiency there.")
+  py::class_<EfficiencyPoint>(
+      module, "EfficiencyPoint",
+      told(
+          "Share of rated output, and the efficiency there.",
+          R"(>>> shelf = nb.Converter(name="shelf", output="5 V", power="20 W", efficiency=[(0.5, "91 %")])
+>>> shelf.efficiency[0]
+EfficiencyPoint(0.5, 0.91))")
+          .c_str())
       .def(py::init<double, double>(), py::arg("share"), py::arg("efficiency"))
-      .def_readonly("share", &EfficiencyPoint::share)
-      .def_readonly("efficiency", &EfficiencyPoint::efficiency)
+      .def_readonly("share", &EfficiencyPoint::share, "Of rated output, 0 to 1.")
+      .def_readonly("efficiency", &EfficiencyPoint::efficiency, "Output over input there, 0 to 1.")
       .def(py::self == py::self)  // NOLINT(misc-redundant-expression)
       .def("__hash__",
            [](const EfficiencyPoint& point) {

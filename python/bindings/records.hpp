@@ -35,7 +35,10 @@ bool is_stated(const RecordType& type, const Field& field, const void* record);
 /// "__init__(self, *, name: str, typical: float | str, …) -> None" for docstring and stub.
 /// With `changes` nothing is required: the signature of a copy with some fields changed.
 std::string signature(const RecordType& type, bool changes = false);
-std::string describe(const RecordType& type);  ///< help and one line per row
+std::string describe(const RecordType& type);  ///< help, one line per row, an example
+std::string example_of_stated(const RecordType& type);
+std::string example_of_assumed(const RecordType& type);
+std::string example_of_replace(const RecordType& type);
 std::string annotation_in(const Field& field);
 std::string annotation_out(const Field& field);
 std::string help_of(const Field& field);  ///< help, unit, default and bounds in one line

@@ -29,7 +29,25 @@ RUN_SPREAD = 0.02
 
 
 class Measured:
-    """What readings say about a plan; made by :func:`as_measured`."""
+    """What readings say about a plan; made by :func:`as_measured`.
+
+    Attributes
+    ----------
+    plan : Plan
+        What was measured against.
+    case : str
+        Name of the case that the readings were taken in.
+    reading_list : list of Reading
+        The readings as objects.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> drop = {"kind": "drop", "at": "door camera", "value": "0.6 V", "accuracy": "5 mV"}
+    >>> found = nb.as_measured("post.toml", [drop], case="low, typical, hot")
+    >>> found.healthy
+    False
+    """
 
     def __init__(
         self, data: _core.MeasuredData, readings: list[_core.Reading], plan: Plan, case: str
@@ -41,27 +59,69 @@ class Measured:
 
     @property
     def healthy(self) -> bool:
-        """The plan explains the readings; no proof of health where nothing was read."""
+        """The plan explains the readings; no proof of health where nothing was read.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> drop = {"kind": "drop", "at": "door camera", "value": "0.185 V", "accuracy": "5 mV"}
+        >>> nb.as_measured("post.toml", [drop], case="low, typical, hot").healthy
+        True
+        """
         return self.data.healthy
 
     @property
     def sentences(self) -> list[str]:
-        """The answer in words."""
+        """The answer in words.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> drop = {"kind": "drop", "at": "door camera", "value": "0.185 V", "accuracy": "5 mV"}
+        >>> found = nb.as_measured("post.toml", [drop], case="low, typical, hot")
+        >>> found.sentences[0].split(":")[0]
+        'As planned'
+        """
         return list(self.data.sentences)
 
     @property
     def assumptions(self) -> list[str]:
-        """What was granted to a healthy system, and the level of the test."""
+        """What was granted to a healthy system, and the level of the test.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> drop = {"kind": "drop", "at": "door camera", "value": "0.185 V", "accuracy": "5 mV"}
+        >>> len(nb.as_measured("post.toml", [drop]).assumptions) > 0
+        True
+        """
         return list(self.data.assumptions)
 
     @property
     def findings(self) -> list[_core.Finding]:
-        """One finding when the readings differ from the plan."""
+        """One finding when the readings differ from the plan.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> drop = {"kind": "drop", "at": "door camera", "value": "0.6 V", "accuracy": "5 mV"}
+        >>> [one.code for one in nb.as_measured("post.toml", [drop]).findings]
+        ['measured-differs']
+        """
         return list(self.data.findings)
 
     @property
     def next(self) -> _core.NextReading | None:
-        """The reading that would part explanations that these readings leave alike."""
+        """The reading that would part explanations that these readings leave alike.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> volts = {"kind": "volts", "at": "door camera", "value": "11.2 V", "accuracy": "5 mV"}
+        >>> reading = nb.as_measured("post.toml", [volts], case="low, typical, hot").next
+        >>> reading.kind, reading.at
+        ('drop', 'bank lead')
+        """
         return self.data.next
 
     @property
@@ -69,6 +129,15 @@ class Measured:
         """Every reading beside the plan; `value`, `sigma`, `planned` in the unit of the row.
 
         `off_by` is the difference in standard deviations of the meter alone.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> drop = {"kind": "drop", "at": "door camera", "value": "0.6 V", "accuracy": "5 mV"}
+        >>> found = nb.as_measured("post.toml", [drop], case="low, typical, hot")
+        >>> found.readings[["kind", "at", "value", "planned", "unit"]].round(3)
+           kind           at  value  planned unit
+        0  drop  door camera    0.6    0.185    V
         """
         planned: list[float | None] = list(self.data.planned) or [None] * len(self.reading_list)
         return frame(
@@ -95,6 +164,16 @@ class Measured:
 
         `rank` counts explanations from 1, `alike` says that these readings cannot tell it from
         the best. Ohms for a joint (unit Ω), else a share of what was planned (unit empty).
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> drop = {"kind": "drop", "at": "door camera", "value": "0.6 V", "accuracy": "5 mV"}
+        >>> found = nb.as_measured("post.toml", [drop], case="low, typical, hot")
+        >>> found.explanations[["rank", "alike", "kind", "subject"]].head(2)
+           rank  alike   kind      subject
+        0     1   True  joint  door camera
+        1     2   True    run  door camera
         """
         rows: list[dict[str, Any]] = []
         for rank, one in enumerate(self.data.explanations, start=1):
@@ -117,11 +196,29 @@ class Measured:
 
     @property
     def suspects(self) -> list[_core.Suspect]:
-        """The best explanation, empty when the system is healthy."""
+        """The best explanation, empty when the system is healthy.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> drop = {"kind": "drop", "at": "door camera", "value": "0.6 V", "accuracy": "5 mV"}
+        >>> found = nb.as_measured("post.toml", [drop], case="low, typical, hot")
+        >>> found.suspects[0].subject, round(found.suspects[0].estimate, 1)
+        ('door camera', 1.0)
+        """
         return list(self.data.explanations[0].suspects) if self.data.explanations else []
 
     def to_json(self, indent: int = 1) -> str:
-        """Return the answer as JSON, ``"format": 1``."""
+        """Return the answer as JSON, ``"format": 1``.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> import json
+        >>> drop = {"kind": "drop", "at": "door camera", "value": "0.6 V", "accuracy": "5 mV"}
+        >>> json.loads(nb.as_measured("post.toml", [drop]).to_json())["format"]
+        1
+        """
         return _core.measured_json(self.data, self.reading_list, indent)
 
     def __repr__(self) -> str:
@@ -183,6 +280,14 @@ def read_readings(
         With every problem of the table.
     ValueError
         When a value is a number and the accuracy counts its digits.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> rows = [{"kind": "volts", "at": "door camera", "value": "12.31 V", "accuracy": "10 mV"}]
+    >>> reading = nb.read_readings(rows)[0]
+    >>> reading.at, reading.value, reading.kind
+    ('door camera', 12.31, 'volts')
     """
     if isinstance(readings, str | Path):
         return _core.read_readings(str(readings))
