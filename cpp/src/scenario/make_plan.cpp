@@ -85,6 +85,7 @@ Coupled couple(const System& system, const Catalogue& catalogue, const std::vect
   quick.size_ups = false;
   quick.trade_off_points = 0;
   quick.changes = false;
+  quick.most_branches = 1;
   for (state.rounds = 1; state.rounds <= std::max(options.most_rounds, 1); ++state.rounds) {
     // The first choice only tells how much heat there will be; from the second on it may stand.
     const bool may_stand = state.rounds > 1 || system.compartments.empty();

@@ -123,6 +123,7 @@ class Chooser {
       left_out_ = left_out_ || !section.hopeless.empty();
       FeederSearch search;
       search.most_labels = 400'000;
+      search.most_branches = ask_.options.most_branches;
       if (ask_.cut_off < unlimited) search.cut_off = ask_.cut_off - value;
       FeederChoice choice = choose_feeder(section.model, search);
       if (!choice.feasible && ask_.cut_off < unlimited) return false;

@@ -13,8 +13,15 @@ namespace nightbus::wiring_detail {
 /// Volts lost in a pole at a current and air temperature, the wire at its own temperature:
 ///   x = K I² R₂₀,  T - 20 = (Ta - 20 + x)/(1 - α x),  R = R₂₀ (1 + α (T - 20)).
 /// Infinite where the wire finds no balance.
-double pole_drop_v(const FeederOption::Pole& pole, double current_a, double ambient_c,
-                   double alpha_per_k);
+inline double pole_drop_v(const FeederOption::Pole& pole, double current_a, double ambient_c,
+                          double alpha_per_k) {
+  const double watts = current_a * current_a * pole.wire_ohm;
+  const double rise_k = pole.kelvin_per_watt * watts;
+  const double balance = 1.0 - alpha_per_k * rise_k;
+  if (balance <= 0.0) return unlimited;
+  const double over_20_k = (ambient_c - 20.0 + rise_k) / balance;
+  return current_a * (pole.wire_ohm * (1.0 + alpha_per_k * over_20_k) + pole.fixed_ohm);
+}
 
 /// Paths: index of the case block, then of the edge; -1 is the root.
 inline double at_end(std::span<const double> of_edges, int edge) {

@@ -4,9 +4,15 @@
 ///   Vlo ≤ V ≤ Vhi      P/Vhi + I + G Vlo  ≤  i  ≤  P/Vlo + I + G Vhi
 ///
 /// Every turn of the iteration is a valid bound, so it may stop anywhere. A plan that keeps its
-/// limits is not below them either: Vlo ≥ window, and Vlo ≥ lowest root voltage - drop limit. An
-/// option k of edge e that loses x more than the least lowers the volts behind e by x, and so
-/// raises what it carries itself:
+/// limits is not below them either: Vlo ≥ window, and Vlo ≥ lowest root voltage - drop limit.
+///
+/// Of a branch more may be proved: the drop D(e) to the end of an edge, beyond(e) more than the
+/// least losses of the lists on the way. An option k of edge e whose loss is d(k) more than the
+/// least then lowers the volts V of every draw j behind e by at least
+///
+///   x = beyond(parent) + d(k) - max over j of beyond(j),
+///
+/// for what is proved of j may have the loss of k in it already. It raises what e carries:
 ///
 ///   Σ P/(V - x) ≥ (Σ P/V) / (1 - x/Vend),   Vend the highest volts at the end of e.
 
@@ -84,7 +90,7 @@ class CaseBounds {
     }
     for (auto* values : {&draw_a_, &power_a_}) values->resize(m);
     for (auto* values :
-         {&out_v_, &back_v_, &most_a_, &most_return_a_, &most_out_v_, &most_back_v_}) {
+         {&out_v_, &back_v_, &drop_v_, &most_a_, &most_return_a_, &most_out_v_, &most_back_v_}) {
       values->resize(n);
     }
   }
@@ -108,10 +114,17 @@ class CaseBounds {
     return std::span(values).subspan(which_ * n, n);
   }
 
-  /// Least drop from the root to the end of an edge, by the lists and by what is known beyond them.
-  double drop_to_v(int edge) const {
-    const double by_lists_v = at_end(out_v_, edge) + at_end(back_v_, edge);
-    return least_drop_v_.empty() ? by_lists_v : std::max(by_lists_v, at_end(least_drop_v_, edge));
+  /// Least drop from the root to the end of edge e, by the lists and by what is proved beyond them.
+  double drop_to_v(std::size_t e) const {
+    const FeederEdge& edge = model_.edges[e];
+    double drop_v = out_v_[e] + back_v_[e];
+    if (least_drop_v_.empty()) return drop_v;
+    drop_v = std::max(drop_v, least_drop_v_[e]);
+    if (edge.home != edge.parent || edge.parent < 0) return drop_v;
+    // What is proved of the parent goes on behind it.
+    const auto p = static_cast<std::size_t>(edge.parent);
+    const double own_v = out_v_[e] + back_v_[e] - out_v_[p] - back_v_[p];
+    return std::max(drop_v, drop_v_[p] + own_v);
   }
 
   /// Least currents, highest volts; returns how far the volts moved, -1 for a collapse.
@@ -140,13 +153,13 @@ class CaseBounds {
                                        [](double a, double b) { return std::min(a, b); });
       out_v_[e] = at_end(out_v_, edge.parent) + drop.out;
       back_v_[e] = at_end(back_v_, edge.home) + drop.back;
+      drop_v_[e] = drop_to_v(e);
     }
     const double root_v = model_.emf_v[which_] - model_.source_ohm[which_] * total_a;
     least_.root_v[which_] = root_v;
     double moved_v = 0.0;
     for (std::size_t k = 0; k < high_v_.size(); ++k) {
-      const int edge = model_.draws[k].edge;
-      const double now_v = root_v - drop_to_v(edge);
+      const double now_v = root_v - at_end(drop_v_, model_.draws[k].edge);
       if (!(now_v > 0.2 * model_.emf_v[which_])) return -1.0;
       moved_v = std::max(moved_v, std::abs(now_v - high_v_[k]));
       high_v_[k] = now_v;
@@ -192,6 +205,7 @@ class CaseBounds {
     std::vector<double>& unused = most_a_;
     const auto power_a = row(least_.constant_power_a);
     gather_currents(model_, power_a_, power_a, unused);
+    gather_currents(model_, draw_a_, row(least_.of_draws_a), unused);
     const auto edge_a = row(least_.edge_a);
     const auto return_a = row(least_.return_a);
     const auto end_v = row(least_.end_v);
@@ -200,9 +214,17 @@ class CaseBounds {
               least_.draw_v.begin() + static_cast<std::ptrdiff_t>(which_ * m));
     std::copy(draw_a_.begin(), draw_a_.end(),
               least_.draw_a.begin() + static_cast<std::ptrdiff_t>(which_ * m));
-    for (std::size_t e = 0; e < out_v_.size(); ++e) {
-      end_v[e] = least_.root_v[which_] - drop_to_v(static_cast<int>(e));
+    const auto beyond_v = row(least_.beyond_v);
+    const auto counted_v = row(least_.counted_v);
+    for (std::size_t e = out_v_.size(); e-- > 0;) {
+      end_v[e] = least_.root_v[which_] - drop_v_[e];
       least_.design_a[e] = std::max({least_.design_a[e], edge_a[e], return_a[e]});
+      beyond_v[e] = drop_v_[e] - out_v_[e] - back_v_[e];
+      counted_v[e] = std::max(counted_v[e], beyond_v[e]);
+      if (const int parent = model_.edges[e].parent; parent >= 0) {
+        double& up = counted_v[static_cast<std::size_t>(parent)];
+        up = std::max(up, counted_v[e]);
+      }
     }
   }
 
@@ -214,7 +236,7 @@ class CaseBounds {
   LeastCurrents& least_;
   bool resistive_ = false;
   double root_low_v_ = 0.0;
-  std::vector<double> low_v_, high_v_, draw_a_, power_a_, out_v_, back_v_, scratch_;
+  std::vector<double> low_v_, high_v_, draw_a_, power_a_, out_v_, back_v_, drop_v_, scratch_;
   std::vector<double> most_a_, most_return_a_, most_out_v_, most_back_v_;
 };
 
@@ -224,7 +246,8 @@ LeastCurrents least_currents(const FeederModel& model, const OptionLists& lists,
                              const Proved& proved) {
   const std::size_t n = model.edges.size();
   LeastCurrents least;
-  for (auto* values : {&least.edge_a, &least.return_a, &least.constant_power_a, &least.end_v}) {
+  for (auto* values : {&least.edge_a, &least.return_a, &least.of_draws_a, &least.constant_power_a,
+                       &least.end_v, &least.beyond_v, &least.counted_v}) {
     values->assign(model.cases * n, 0.0);
   }
   for (auto* values : {&least.draw_v, &least.draw_a}) {

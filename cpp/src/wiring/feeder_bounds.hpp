@@ -25,12 +25,16 @@ ReturnPatterns find_patterns(const FeederModel& model);
 struct LeastCurrents {
   bool possible = true;
   std::vector<double> edge_a, return_a;  ///< [case × edges]
-  std::vector<double> constant_power_a;  ///< [case × edges] the part that grows as volts fall
+  std::vector<double> of_draws_a;        ///< [case × edges] without what is proved of the edge
+  std::vector<double> constant_power_a;  ///< [case × edges] of these, what grows as volts fall
   std::vector<double> end_v;             ///< [case × edges] highest volts at the end of the edge
-  std::vector<double> draw_v;            ///< [case × draws] highest
-  std::vector<double> draw_a;            ///< [case × draws] least
-  std::vector<double> root_v;            ///< [case] highest
-  std::vector<double> design_a;          ///< [edge]
+  /// [case × edges] What is proved of the drop to the end of the edge goes beyond the lists' least
+  /// losses by this much; and the most of it for any draw behind, whose volts have it in them.
+  std::vector<double> beyond_v, counted_v;
+  std::vector<double> draw_v;    ///< [case × draws] highest
+  std::vector<double> draw_a;    ///< [case × draws] least
+  std::vector<double> root_v;    ///< [case] highest
+  std::vector<double> design_a;  ///< [edge]
 };
 /// What has been proved about every plan of a branch that is better than the best known one.
 struct Proved {

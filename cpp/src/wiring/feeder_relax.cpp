@@ -240,17 +240,20 @@ std::size_t Relaxation::tightest(const FeederModel& model) const {
 Relaxation relax(const FeederModel& model, const ReturnPatterns& patterns, const OptionLists& lists,
                  const LeastCurrents& least, const Proved& proved) {
   const std::size_t n = model.edges.size();
-  const auto growth = [&](std::size_t which, std::size_t e, double more_v) {
+  const auto growth = [&](std::size_t which, std::size_t e, double own_v) {
     // With returns that part from the way out the draws behind e do not all feel its whole loss.
     if (patterns.count > 1) return 1.0;
     const std::size_t at = which * n + e;
     const double all_a = least.edge_a[at];
     if (all_a <= 0.0) return 1.0;
+    // What is proved of the current has the loss of this option in it already.
     const double known = proved.edge_a.empty() ? 1.0 : std::max(1.0, proved.edge_a[at] / all_a);
+    const auto beyond_v = std::span(least.beyond_v).subspan(which * n, n);
+    const double more_v = at_end(beyond_v, model.edges[e].parent) + own_v - least.counted_v[at];
     const double left = 1.0 - more_v / least.end_v[at];
     if (more_v <= 0.0 || left <= 0.2) return known;  // so lossy an option fails its budget anyway
-    const double power_share = std::min(least.constant_power_a[at], all_a) / all_a;
-    return std::max(known, 1.0 + power_share * (1.0 / left - 1.0));
+    const double raised_a = least.of_draws_a[at] + least.constant_power_a[at] * (1.0 / left - 1.0);
+    return std::max(known, raised_a / all_a);
   };
   return build(model, patterns, lists, {least.edge_a, least.return_a}, least.design_a, least.root_v,
                growth);

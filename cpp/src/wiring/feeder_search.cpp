@@ -16,7 +16,7 @@
 
 #include "wiring/feeder_bounds.hpp"
 #include "wiring/feeder_coupled.hpp"
-#include "wiring/feeder_start.hpp"
+#include "wiring/feeder_search.hpp"
 #include "wiring/tree_fronts.hpp"
 
 namespace nightbus {
@@ -335,59 +335,13 @@ class Search {
 
 }  // namespace
 
-FeederChoice choose_feeder(const FeederModel& model, const FeederSearch& search) {
-  for (const FeederEdge& edge : model.edges) {
-    if (edge.options.empty()) return {.proven = true};
-  }
-  wiring_detail::StartedFeeder started = wiring_detail::start_feeder(model, search.cut_off);
-  FeederSearch settings = search;
-  settings.cut_off = started.value;
-  FeederChoice choice;
-  choice.proven = true;
-  choice.bound = started.value;
-  if (started.possible) choice = Search(started.model, settings, started.state).run();
-  choice.labels += started.labels;
-  choice.solves += started.solves;
-  if (choice.feasible) {
-    for (std::size_t e = 0; e < choice.option.size(); ++e) {
-      choice.option[e] = started.origin[e][choice.option[e]];
-    }
-    // Limits that every plan keeps were left out on the way: held against all of them once more.
-    const FeederState state = solve_feeder(model, choice.option);
-    if (check_feeder(model, choice.option, state).limit == FeederLimit::none) return choice;
-    return Search(model, search, {}).run();
-  }
-  choice.feasible = started.found;
-  choice.value = started.value;
-  choice.option = std::move(started.option);
-  choice.state = std::move(started.state);
-  return choice;
+namespace wiring_detail {
+
+FeederChoice search_feeder(const FeederModel& model, const FeederSearch& search,
+                           const FeederState& known) {
+  return Search(model, search, known).run();
 }
 
-std::vector<std::size_t> hopeless_draws(const FeederModel& model) {
-  OptionLists all;
-  for (const FeederEdge& edge : model.edges) {
-    all.emplace_back();
-    for (std::uint32_t k = 0; k < edge.options.size(); ++k) all.back().push_back(k);
-  }
-  // Each draw by itself, the currents of the others as little as they can be.
-  const LeastCurrents least = wiring_detail::least_currents(model, all);
-  std::vector<std::size_t> hopeless;
-  for (std::size_t k = 0; k < model.draws.size(); ++k) {
-    const FeederDraw& draw = model.draws[k];
-    bool lost = !least.possible;
-    for (std::size_t which = 0; which < model.cases && !lost; ++which) {
-      const double root_v = least.root_v[which];
-      const double end_v =
-          draw.edge < 0
-              ? root_v
-              : least.end_v[which * model.edges.size() + static_cast<std::size_t>(draw.edge)];
-      lost = wiring_detail::above(root_v - end_v, draw.drop_limit_v) ||
-             wiring_detail::above(draw.lowest_v, end_v);
-    }
-    if (lost) hopeless.push_back(k);
-  }
-  return hopeless;
-}
+}  // namespace wiring_detail
 
 }  // namespace nightbus

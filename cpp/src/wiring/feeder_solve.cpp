@@ -16,16 +16,6 @@ namespace nightbus {
 
 namespace wiring_detail {
 
-double pole_drop_v(const FeederOption::Pole& pole, double current_a, double ambient_c,
-                   double alpha_per_k) {
-  const double watts = current_a * current_a * pole.wire_ohm;
-  const double rise_k = pole.kelvin_per_watt * watts;
-  const double balance = 1.0 - alpha_per_k * rise_k;
-  if (balance <= 0.0) return unlimited;
-  const double over_20_k = (ambient_c - 20.0 + rise_k) / balance;
-  return current_a * (pole.wire_ohm * (1.0 + alpha_per_k * over_20_k) + pole.fixed_ohm);
-}
-
 void gather_currents(const FeederModel& model, std::span<const double> draw_a,
                      std::span<double> edge_a, std::span<double> return_a) {
   std::fill(edge_a.begin(), edge_a.end(), 0.0);

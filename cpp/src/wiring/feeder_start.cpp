@@ -3,7 +3,9 @@
 /// One dimension at a time the tree programme is a sweep over staircases. It bounds the feeder as
 /// well (all other dimensions left out), so it drops every option whose best plan already costs as
 /// much as the good plan. Shorter lists narrow the ranges of paths and currents, by which more
-/// limits are settled and more options fall: reduce, drop, reduce again.
+/// limits are settled and more options fall: reduce, drop, reduce again. A case whose volts cannot
+/// be the tightest anywhere and that brings no edge its largest current is left out as well:
+/// whoever takes a plan from here holds it against every case once more.
 ///
 /// The good plan comes from one dimension, too, that stands for all of them:
 ///
@@ -27,10 +29,14 @@ namespace {
 
 class Starter {
  public:
-  Starter(const FeederModel& whole, double cut_off) : whole_(whole) { made_.value = cut_off; }
+  Starter(const FeederModel& whole, double cut_off, bool every_case)
+      : whole_(whole), every_case_(every_case) {
+    made_.value = cut_off;
+  }
 
   StartedFeeder run() {
     made_.model = whole_;
+    for (std::size_t which = 0; which < whole_.cases; ++which) made_.cases.push_back(which);
     for (const FeederEdge& edge : whole_.edges) {
       made_.origin.emplace_back();
       for (std::uint32_t k = 0; k < edge.options.size(); ++k) made_.origin.back().push_back(k);
@@ -72,10 +78,14 @@ class Starter {
       for (std::uint32_t k = 0; k < edge.options.size(); ++k) all.back().push_back(k);
     }
     const ReturnPatterns patterns = find_patterns(made_.model);
-    const LeastCurrents least = least_currents(made_.model, all);
+    LeastCurrents least = least_currents(made_.model, all);
     if (!least.possible) return false;
-    const Relaxation relaxed = relax(made_.model, patterns, all, least);
+    Relaxation relaxed = relax(made_.model, patterns, all, least);
     if (!relaxed.possible) return false;
+    if (!every_case_ && leave_cases(relaxed, least)) {
+      least = least_currents(made_.model, all);
+      relaxed = relax(made_.model, patterns, all, least);
+    }
     if (relaxed.useful.empty()) {
       look_for_plan(relaxed);
       keep(relaxed, {});
@@ -88,6 +98,51 @@ class Starter {
     keep(relaxed, in);
     return std::none_of(made_.origin.begin(), made_.origin.end(),
                         [](const auto& list) { return list.empty(); });
+  }
+
+  /// True when some case was left out.
+  bool leave_cases(const Relaxation& relaxed, const LeastCurrents& least) {
+    FeederModel& model = made_.model;
+    const std::size_t n = model.edges.size();
+    std::vector<char> needed(model.cases, 0);
+    for (const std::size_t d : relaxed.useful) {
+      if (const auto which = relaxed.case_of(d, model.cases)) needed[*which] = 1;
+    }
+    for (std::size_t e = 0; e < n; ++e) {
+      const auto& options = model.edges[e].options;
+      if (std::all_of(options.begin(), options.end(),
+                      [](const FeederOption& option) { return option.carries_a == unlimited; })) {
+        continue;
+      }
+      const auto current_a = [&](std::size_t which) {
+        return std::max(least.edge_a[which * n + e], least.return_a[which * n + e]);
+      };
+      std::size_t largest = 0;
+      for (std::size_t which = 1; which < model.cases; ++which) {
+        if (current_a(which) > current_a(largest)) largest = which;
+      }
+      if (model.cases > 0 && current_a(largest) > model.edges[e].fixed_a) needed[largest] = 1;
+    }
+    std::vector<std::size_t> left;
+    for (std::size_t which = 0; which < model.cases; ++which) {
+      if (needed[which]) left.push_back(which);
+    }
+    if (left.size() == model.cases) return false;
+    const auto pick = [&](auto& per_case) {
+      for (std::size_t k = 0; k < left.size(); ++k) per_case[k] = per_case[left[k]];
+      per_case.resize(left.size());
+    };
+    for (FeederEdge& edge : model.edges) pick(edge.ambient_c);
+    for (FeederDraw& draw : model.draws) {
+      pick(draw.power_w);
+      pick(draw.current_a);
+      pick(draw.conductance_s);
+    }
+    pick(model.emf_v);
+    pick(model.source_ohm);
+    pick(made_.cases);
+    model.cases = left.size();
+    return true;
   }
 
   /// Options that some plan below the best value can take, each dimension by itself.
@@ -209,13 +264,14 @@ class Starter {
   }
 
   const FeederModel& whole_;
+  const bool every_case_;
   StartedFeeder made_;
 };
 
 }  // namespace
 
-StartedFeeder start_feeder(const FeederModel& whole, double cut_off) {
-  return Starter(whole, cut_off).run();
+StartedFeeder start_feeder(const FeederModel& whole, double cut_off, bool every_case) {
+  return Starter(whole, cut_off, every_case).run();
 }
 
 }  // namespace nightbus::wiring_detail
