@@ -151,13 +151,18 @@ struct TradeOffPoint {
 };
 
 enum class ChangeKind {
-  shorten,        ///< the run, to `amount` metres
-  double_up,      ///< conductors in parallel: `amount` per pole
-  allow_size,     ///< a size beyond stock or family: `amount` mm²
-  lower_load,     ///< draw behind the run, to `amount` of it
-  cooler,         ///< air along the run, at most `amount` °C
-  unbundle,       ///< at most `amount` conductors together
+  choose_anew,    ///< what the file gives for the run: `amount` mm² or A instead
   other_form,     ///< a device form that is not among the allowed ones
+  nearer_device,  ///< the run's device, to `amount` metres from the source
+  sheath,         ///< the run, from the source to its device
+  allow_size,     ///< a size beyond the stock: `amount` mm²
+  shorten,        ///< the run, to `amount` metres
+  insulation,     ///< of the run, a class of `amount` °C
+  unbundle,       ///< at most `amount` conductors together
+  double_up,      ///< conductors in parallel: `amount` per pole
+  split,          ///< a second run beside it takes `amount` of its circuits
+  cooler,         ///< air along the run, at most `amount` °C
+  lower_load,     ///< draw behind the run, to `amount` of it
   raise_voltage,  ///< of the bank: `amount` V nominal
 };
 std::string_view change_kind_name(ChangeKind kind);
@@ -165,11 +170,18 @@ std::string_view change_kind_name(ChangeKind kind);
 /// One thing to alter so that the system becomes feasible.
 struct Change {
   ChangeKind kind = ChangeKind::shorten;
-  std::string run;
+  std::string run;  ///< or the bank
   double amount = 0.0;
   double from = 0.0;  ///< what it is now
   Dimension dimension = Dimension::number;
-  std::string words;  ///< "shorten \"rack feeder\" from 6.0 m to 4.8 m"
+  std::string words;  ///< "bring the ends of "rack feeder" 1.2 m nearer: 6 m to 4.8 m"
+};
+
+/// Changes that make the system feasible when they are all made; planned again and found so.
+struct ChangeSet {
+  std::vector<Change> changes;
+  std::vector<std::string> mends;  ///< runs and devices that fail without them
+  double metal_kg = 0.0;           ///< of the plan with them
 };
 
 struct WiringPlan {
@@ -186,6 +198,7 @@ struct WiringPlan {
   std::vector<SizeUp> size_ups;
   std::vector<TradeOffPoint> trade_off;
   std::vector<Change> changes;    ///< infeasible: smallest set found that mends it
+  std::vector<ChangeSet> ways;    ///< that set and others, the smallest first
   std::vector<CaseResult> cases;  ///< the verified operating points, in the order of cases_of()
   std::vector<Finding> findings;  ///< failures, advice, missing data, and passed checks as evidence
 

@@ -27,6 +27,7 @@ void check_converters(const CheckInput& in, std::vector<Finding>& findings);
 void check_poe(const CheckInput& in, std::vector<Finding>& findings);
 void check_sources(const CheckInput& in, std::vector<Finding>& findings);
 void check_arrays(const CheckInput& in, std::vector<Finding>& findings);
+void check_wiring(const CheckInput& in, const WiringPlan& wiring, std::vector<Finding>& findings);
 void check_heat(const CheckInput& in, const HeatPlan& heat, std::vector<Finding>& findings);
 void check_energy(const CheckInput& in, const EnergyPlan& energy, std::vector<Finding>& findings);
 

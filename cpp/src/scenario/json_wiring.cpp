@@ -116,6 +116,19 @@ Json end_json(const EndVolts& end) {
   return json;
 }
 
+Json changes_json(const std::vector<Change>& changes) {
+  Json json = Json::array();
+  for (const Change& change : changes) {
+    json.push_back({{"kind", change_kind_name(change.kind)},
+                    {"run", change.run},
+                    {"from", change.from},
+                    {"amount", change.amount},
+                    {"unit", inside_unit(change.dimension)},
+                    {"words", change.words}});
+  }
+  return json;
+}
+
 }  // namespace
 
 Json wiring_json(const WiringPlan& plan) {
@@ -147,14 +160,11 @@ Json wiring_json(const WiringPlan& plan) {
                                 {"drop_gain_v", up.drop_gain_v},
                                 {"device", up.device}});
   }
-  json["changes"] = Json::array();
-  for (const Change& change : plan.changes) {
-    json["changes"].push_back({{"kind", change_kind_name(change.kind)},
-                               {"run", change.run},
-                               {"from", change.from},
-                               {"amount", change.amount},
-                               {"unit", inside_unit(change.dimension)},
-                               {"words", change.words}});
+  json["changes"] = changes_json(plan.changes);
+  json["ways"] = Json::array();
+  for (const ChangeSet& way : plan.ways) {
+    json["ways"].push_back(
+        {{"changes", changes_json(way.changes)}, {"mends", way.mends}, {"metal_kg", way.metal_kg}});
   }
   return json;
 }

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "nightbus/reader.hpp"
+#include "nightbus/scenario_changes.hpp"
 #include "scenario/checks.hpp"
 #include "scenario/energy_plan.hpp"
 #include "scenario/evidence.hpp"
@@ -148,6 +149,7 @@ Plan make_plan(const System& system, const Catalogue& catalogue, const PlanOptio
   check_poe(in, findings);
   check_sources(in, findings);
   check_arrays(in, findings);
+  check_wiring(in, plan.wiring, findings);
   check_heat(in, plan.heat, findings);
   if (!plan.heat.settled) {
     Finding finding = make_finding("temperature-runaway", "", "");
@@ -160,6 +162,12 @@ Plan make_plan(const System& system, const Catalogue& catalogue, const PlanOptio
   if (options.energy) {
     plan.energy = energy_plan(compiled, plan, options, findings);
     check_energy(in, plan.energy, findings);
+  }
+  if (options.wiring.changes) {
+    PlanOptions asked = options;
+    asked.wiring.conditions = coupled.conditions;
+    plan.wiring.ways = find_changes(system, catalogue, plan.wiring, asked);
+    tell_changes(plan);
   }
   order_findings(findings);
   plan.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();

@@ -73,20 +73,30 @@ System wired_system(const System& system, const WiringPlan& plan) {
 
 std::string_view change_kind_name(ChangeKind kind) {
   switch (kind) {
-    case ChangeKind::shorten:
-      return "shorten";
-    case ChangeKind::double_up:
-      return "double up";
-    case ChangeKind::allow_size:
-      return "allow size";
-    case ChangeKind::lower_load:
-      return "lower load";
-    case ChangeKind::cooler:
-      return "cooler";
-    case ChangeKind::unbundle:
-      return "unbundle";
+    case ChangeKind::choose_anew:
+      return "choose anew";
     case ChangeKind::other_form:
       return "other form";
+    case ChangeKind::nearer_device:
+      return "nearer device";
+    case ChangeKind::sheath:
+      return "sheath";
+    case ChangeKind::allow_size:
+      return "allow size";
+    case ChangeKind::shorten:
+      return "shorten";
+    case ChangeKind::insulation:
+      return "insulation";
+    case ChangeKind::unbundle:
+      return "unbundle";
+    case ChangeKind::double_up:
+      return "double up";
+    case ChangeKind::split:
+      return "split";
+    case ChangeKind::cooler:
+      return "cooler";
+    case ChangeKind::lower_load:
+      return "lower load";
     case ChangeKind::raise_voltage:
       return "raise voltage";
   }
