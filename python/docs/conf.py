@@ -67,7 +67,7 @@ html_show_sphinx = False
 html_copy_source = False
 html_last_updated_fmt = None
 pygments_style = "friendly"
-pygments_dark_style = "native"
+pygments_dark_style = "github-dark"
 html_theme_options = {
     "light_css_variables": {
         "color-brand-primary": "#1f5a60",
