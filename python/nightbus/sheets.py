@@ -58,7 +58,11 @@ def parts(plan: Plan) -> pd.DataFrame:
         if run.device is not None:
             devices[run.device.form, run.device.rating_a, run.device.kind.name] += 1
     rows = [
-        {"part": f"conductor {size}, {family}", "number": round(length, 2), "unit": "m"}
+        {
+            "part": f"conductor {size}" if family in size else f"conductor {size}, {family}",
+            "number": round(length, 2),
+            "unit": "m",
+        }
         for (size, family), length in metres.items()
     ]
     rows += [

@@ -62,7 +62,7 @@ def test_the_night_is_played_from_the_conditions(explorer: nb.Explorer) -> None:
     assert max(after.one("array_power")) == 0.0 < max(before.one("array_power"))
     for wrong in ({"charge": 1.2}, {"sun": "-3 %"}, {"charge": "3 V"}):
         with pytest.raises(ValueError, match=next(iter(wrong))):
-            explorer.set_conditions(**wrong)  # type: ignore[arg-type]
+            explorer.set_conditions(**wrong)
     explorer.reset()
     assert explorer.night is explorer.start_night
 

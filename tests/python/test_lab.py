@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import importlib.util
+import json
 import os
 import re
 import shutil
@@ -13,7 +14,6 @@ import time
 import urllib.request
 from typing import TYPE_CHECKING, Any
 
-import nbformat
 import pytest
 from tests.python.browser import BROWSER, chromium
 from tests.python.conftest import SYSTEMS
@@ -48,15 +48,22 @@ def lab(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[str, Path]]:
     folder = tmp_path_factory.mktemp("lab")
     demo = next(path for path in SYSTEMS if path.stem == "travelling-library-after")
     shutil.copy(demo, folder / "library.toml")
-    notebook = nbformat.v4.new_notebook(
-        cells=[
-            nbformat.v4.new_code_cell(
-                'import nightbus as nb\n\nexplorer = nb.explore("library.toml")\nexplorer'
-            )
-        ],
-        metadata={"kernelspec": {"name": "python3", "display_name": "Python 3"}},
-    )
-    nbformat.write(notebook, folder / "explore.ipynb")
+    cell: dict[str, Any] = {
+        "cell_type": "code",
+        "id": "explore",
+        "source": 'import nightbus as nb\n\nexplorer = nb.explore("library.toml")\nexplorer',
+        "execution_count": None,
+        "metadata": {},
+        "outputs": [],
+    }
+    kernel = {"name": "python3", "display_name": "Python 3"}
+    notebook = {
+        "cells": [cell],
+        "metadata": {"kernelspec": kernel},
+        "nbformat": 4,
+        "nbformat_minor": 5,
+    }
+    (folder / "explore.ipynb").write_text(json.dumps(notebook), encoding="utf-8")
     port = free_port()
     own = {
         f"JUPYTER_{name}": str(folder / "own" / name.lower())

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 import re
 from html.parser import HTMLParser
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -153,10 +153,72 @@ def test_what_a_user_wrote_is_escaped_everywhere() -> None:
             assert sum(tag == "script" for tag, _ in result.elements) == 1
 
 
-def test_unfolded_for_paper_everything_stands_open(demo_plan: nb.Plan) -> None:
-    html = page(demo_plan, unfold=True)
-    assert "<details>" not in html.replace("<details open", "")
-    assert html.count("<details open") == page(demo_plan).count("<details")
+def test_on_paper_nothing_folds_and_every_finding_is_still_told(demo_plan: nb.Plan) -> None:
+    html = page(demo_plan, paper=True)
+    result = parsed(html)
+    assert all("open" in attributes for tag, attributes in result.elements if tag == "details")
+    for finding in demo_plan.finding_list:
+        if finding.severity.name == "passed":
+            assert finding.title in result.text
+        else:
+            assert finding.sentence in result.text
+            assert finding.advice in result.text
+    for run in demo_plan.run_plans:
+        for check in run.choice.checks if run.choice is not None else []:
+            assert check.passed or check.title in result.text
+    ids = {attributes["id"] for _, attributes in result.elements if attributes.get("id")}
+    links = [str(a["href"]) for tag, a in result.elements if tag == "a"]
+    assert all(link[1:] in ids for link in links)
+
+
+def pages_of(pdf: Any) -> list[list[tuple[str, tuple[float, float, float, float]]]]:
+    """Characters of each page with their boxes: left, bottom, right, top, in points."""
+    found = []
+    for sheet in pdf:
+        text = sheet.get_textpage()
+        found.append(
+            [(text.get_text_range(i, 1), text.get_charbox(i)) for i in range(text.count_chars())]
+        )
+    return found
+
+
+def test_the_pdf_is_a4_numbered_and_cuts_nothing_off(demo_plan: nb.Plan, tmp_path: Path) -> None:
+    pytest.importorskip("weasyprint")
+    reader = pytest.importorskip("pypdfium2")
+    pdf = reader.PdfDocument(demo_plan.report(tmp_path / "r.pdf").read_bytes())
+    assert len(pdf) <= 45
+    headings = {title for _, title in CONTENTS} | {"Reasons, run by run", "Cut list"}
+    headings |= {"One-line diagram", "Wiring schedule", "The system file"}
+    everything = ""
+    for number, (sheet, chars) in enumerate(zip(pdf, pages_of(pdf), strict=True), start=1):
+        width, height = sheet.get_size()
+        assert (width, height) == pytest.approx((841.9, 595.3), abs=0.5)  # ISO 216, A4 lying
+        drawn = [(sign, box) for sign, box in chars if sign.strip()]
+        for sign, (left, bottom, right, top) in drawn:
+            assert 0 <= left <= right <= width + 0.5, (number, sign)
+            assert -0.5 <= bottom <= top <= height, (number, sign)
+            assert top - bottom < 40.0, (number, sign)
+        text = sheet.get_textpage().get_text_range()
+        everything += text
+        assert f"{number} of {len(pdf)}" in text
+        body = [
+            line.strip()
+            for line in text.splitlines()
+            if line.strip() and line.strip() not in (f"{number} of {len(pdf)}",)
+            and line.strip() != demo_plan.system.title
+        ]  # fmt: skip
+        assert body[-1] not in headings, f"page {number} ends with a heading"
+    for run in demo_plan.system.runs.names():  # searchable, in the diagram too
+        assert run in everything.replace("\r\n", " ")
+
+
+def test_pictures_keep_their_colours_on_paper(shed_plan: nb.Plan) -> None:
+    from nightbus.report.page import _in_print_colours
+
+    html = _in_print_colours(page(shed_plan, paper=True))
+    drawings = re.findall(r"<svg.*?</svg>", html, re.DOTALL)
+    assert drawings
+    assert not any("var(" in drawing for drawing in drawings)
 
 
 def test_the_system_file_in_the_report_reads_back(demo_plan: nb.Plan, html: str) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from nightbus import _core, words
@@ -24,9 +25,9 @@ def severity_of(plan: Plan) -> dict[tuple[str, str], str]:
     return worst
 
 
-def anchor(index: int) -> str:
-    """Id of the finding at this place of the plan's list."""
-    return f"finding-{index + 1}"
+def anchor(index: int, code: str = "", form: Form | None = None) -> str:
+    """Id of the finding at this place of the plan's list; on paper, of its kind."""
+    return f"kind-{code}" if form is not None and form.paper else f"finding-{index + 1}"
 
 
 def section(name: str, title: str, *children: object, page: bool = False) -> Html:
@@ -39,6 +40,20 @@ def section(name: str, title: str, *children: object, page: bool = False) -> Htm
         aria_labelledby=f"{name}-title",
         class_="page" if page else None,
     )
+
+
+@dataclass(frozen=True)
+class Form:
+    """Where the report is read: on a screen, or on paper, where nothing unfolds."""
+
+    paper: bool = False
+
+    def folded(self, *children: object, **attributes: str | bool | None) -> Html:
+        """Make what unfolds on a screen and stands open on paper."""
+        return el("details", *children, open=self.paper, **attributes)
+
+
+SCREEN, PAPER = Form(), Form(paper=True)
 
 
 def tag(severity: str) -> Html:

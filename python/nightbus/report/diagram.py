@@ -46,11 +46,11 @@ STYLE = """
 .nb-line.warning{stroke:var(--warning,#8a5a00);stroke-width:2}
 .nb-box{fill:var(--box,#f4f6f5);stroke:var(--line,#3b4a54);stroke-width:1.2}
 .nb-bar{fill:var(--ink,#1c262c)}
-.nb-name{font:600 12px system-ui,sans-serif;fill:var(--ink,#1c262c)}
-.nb-fact{font:11px system-ui,sans-serif;fill:var(--soft,#55646d)}
+.nb-name{font-size:12px;font-weight:600;fill:var(--ink,#1c262c)}
+.nb-fact{font-size:11px;font-weight:400;fill:var(--soft,#55646d)}
 .nb-mark.danger path{fill:var(--danger,#a11d33)}
 .nb-mark.warning path{fill:var(--warning,#8a5a00)}
-.nb-mark text{font:700 10px system-ui,sans-serif;fill:var(--paper,#fff);text-anchor:middle}
+.nb-mark text{font-size:10px;font-weight:700;fill:var(--paper,#fff);text-anchor:middle}
 .nb-device{fill:var(--paper,#fff);stroke:var(--line,#3b4a54);stroke-width:1.2}
 """
 
@@ -295,7 +295,8 @@ def one_line(system: System, notes: Notes | None = None, *, layout: Layout | Non
     size = f'viewBox="0 0 {sheet.width:.0f} {sheet.height:.0f}"'
     return (
         f'<svg class="nb-diagram" xmlns="http://www.w3.org/2000/svg" role="img" '
-        f'{size} width="{sheet.width:.0f}" height="{sheet.height:.0f}" '
+        f'font-family="system-ui, sans-serif" {size} '
+        f'width="{sheet.width:.0f}" height="{sheet.height:.0f}" '
         f'aria-label="One-line diagram of {escape(system.title or "the system", quote=True)}">'
         f"<style>{STYLE}</style>{''.join(parts)}</svg>"
     )

@@ -91,6 +91,6 @@ def table(
         el("table", el("caption", label), el("thead", head), el("tbody", body)),
         class_="scroll",
         role="region",
-        aria_label=label,
+        aria_label=f"{label}, table",
         tabindex="0",
     )

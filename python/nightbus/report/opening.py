@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from nightbus import _core, words
 from nightbus.report.common import (
+    SCREEN,
+    Form,
     anchor,
     section,
     severity_of,
@@ -18,7 +20,7 @@ if TYPE_CHECKING:
     from nightbus.planning import Plan
 
 
-def cautions(plan: Plan) -> Html:
+def cautions(plan: Plan, form: Form = SCREEN) -> Html:
     """What must be read before anything else."""
     rows = [
         [
@@ -31,8 +33,7 @@ def cautions(plan: Plan) -> Html:
     ]
     assumed: object = "Nothing was assumed: every figure is in the system file."
     if rows:
-        assumed = el(
-            "details",
+        assumed = form.folded(
             el(
                 "summary", f"{words.counted(len(rows), 'value')} assumed because the file is silent"
             ),
@@ -43,8 +44,7 @@ def cautions(plan: Plan) -> Html:
             ),
             class_="cards",
         )
-    unknown = el(
-        "details",
+    unknown = form.folded(
         el("summary", "What this program does not know"),
         el("ul", [el("li", text) for text in plan.not_modelled]),
     )
@@ -57,14 +57,14 @@ def cautions(plan: Plan) -> Html:
     )
 
 
-def verdict(plan: Plan) -> Html:
+def verdict(plan: Plan, form: Form = SCREEN) -> Html:
     """The answer, and what stands against it."""
     groups: dict[tuple[str, str], list[tuple[int, _core.Finding]]] = {}
     for index, finding in enumerate(plan.finding_list):
         if finding.severity.name in ("danger", "warning"):
             groups.setdefault((finding.severity.name, finding.code), []).append((index, finding))
     open_findings = [
-        _stands_against(severity, members) for (severity, _), members in groups.items()
+        _stands_against(severity, members, form) for (severity, _), members in groups.items()
     ]
     return section(
         "verdict",
@@ -82,11 +82,11 @@ def verdict(plan: Plan) -> Html:
     )
 
 
-def _stands_against(severity: str, members: list[tuple[int, _core.Finding]]) -> Html:
+def _stands_against(severity: str, members: list[tuple[int, _core.Finding]], form: Form) -> Html:
     """One line for all findings of a kind; each links to its reasons."""
     if len(members) == 1:
         index, finding = members[0]
-        link = el("a", finding.sentence, href=f"#{anchor(index)}")
+        link = el("a", finding.sentence, href=f"#{anchor(index, finding.code, form)}")
         return el("li", tag(severity), el("span", link))
     links = []
     for position, (index, finding) in enumerate(members):
@@ -97,7 +97,11 @@ def _stands_against(severity: str, members: list[tuple[int, _core.Finding]]) -> 
         links.append(
             join(
                 ", " if position else "",
-                el("a", text if same else finding.subject, href=f"#{anchor(index)}"),
+                el(
+                    "a",
+                    text if same else finding.subject,
+                    href=f"#{anchor(index, finding.code, form)}",
+                ),
             )
         )
     title = members[0][1].title
@@ -173,7 +177,7 @@ def drawing(plan: Plan) -> Html:
             class_="drawing",
             tabindex="0",
             role="region",
-            aria_label="One-line diagram",
+            aria_label="One-line diagram, drawing",
         ),
         page=True,
     )

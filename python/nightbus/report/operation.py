@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import date
 from typing import TYPE_CHECKING
 
-from nightbus import words
-from nightbus.report import pictures
+from nightbus import _core, words
+from nightbus.playing import Sky, play
+from nightbus.report import nights, pictures
 from nightbus.report.common import (
     KIND_OF,
     number,
@@ -14,6 +16,7 @@ from nightbus.report.common import (
     severity_of,
 )
 from nightbus.report.html import Html, el, join, table
+from nightbus.simulating import hot_day
 
 if TYPE_CHECKING:
     from nightbus.planning import Plan
@@ -75,7 +78,38 @@ def volts(plan: Plan) -> Html:
             ),
             class_="cards",
         ),
-        page=True,
+    )
+
+
+def _hardest_night(plan: Plan) -> Html | None:
+    """Two days around the longest-drawn night, played step by step, from a full bank at noon."""
+    energy = plan.data.energy
+    month = energy.months[energy.hardest]
+    air_c = tuple(one.outside_c for one in energy.months) if len(energy.months) == 12 else ()
+    try:
+        played = play(
+            plan.wired, date(2026, month.month, 21), 2, step_s=600.0, sky=Sky(air_c=air_c)
+        )
+    except _core.Error:
+        return None
+    start_s = float(played.time_s[0])
+    hours = [float(one - start_s) / 3600.0 for one in played.time_s]
+    off = [
+        (one.name, (one.from_s - start_s) / 3600.0, (one.to_s - start_s) / 3600.0)
+        for one in played.outages
+    ]
+    name = words.month(month.month)
+    told = "Bars: off though wanted." if off else "Nothing is off when it is wanted."
+    return join(
+        el("h3", f"Two days in {name}, from a full bank at noon"),
+        el("p", f"Charge, and volts at the bus; shaded: night. {told}", class_="key"),
+        nights.night(
+            [nights.Curve(hours, [float(one) for one in played.charge(plan.system)])],
+            [nights.Curve(hours, [float(one) for one in played.one("bus_voltage")])],
+            nights.spans(list(played.night), hours),
+            off,
+            label=f"Charge and volts at the bus over two days in {name}",
+        ),
     )
 
 
@@ -142,6 +176,7 @@ def night(plan: Plan) -> Html:
             ),
             class_="cards",
         ),
+        _hardest_night(plan),
         el("h3", f"Who uses the night in {words.month(hardest.month)}"),
         el(
             "div",
@@ -178,7 +213,24 @@ def night(plan: Plan) -> Html:
             f"{words.watt_hours(energy.cable_loss_wh)} in cables, "
             f"{words.watt_hours(energy.standby_wh)} in standby.",
         ),
-        page=True,
+    )
+
+
+def _hot_day(plan: Plan) -> Html | None:
+    try:
+        air = hot_day(plan)
+    except _core.Error:
+        return None
+    day = air["local"].iloc[0]
+    return join(
+        el("h3", f"Through a hot day, {day.day} {day:%B}"),
+        el(
+            "p",
+            "Clear sky, typical draw by schedule. Solid: inside. Short dashes: outside. Long "
+            "dashes: the limit.",
+            class_="key",
+        ),
+        nights.hot_day(air, label="Air of every compartment through a hot day"),
     )
 
 
@@ -239,4 +291,5 @@ def heat(plan: Plan) -> Html:
             ),
             class_="cards",
         ),
+        _hot_day(plan),
     )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, datetime
 from importlib.resources import files
 from pathlib import Path
@@ -9,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from nightbus import _core, words
 from nightbus.report import opening, operation, papers, wiring
-from nightbus.report.common import tag
+from nightbus.report.common import PAPER, SCREEN, tag
 from nightbus.report.diagram import one_line
 from nightbus.report.html import Html, el, join
 
@@ -38,18 +39,19 @@ def _asset(name: str) -> str:
     return files("nightbus.report").joinpath(name).read_text(encoding="utf-8")
 
 
-def page(plan: Plan, *, unfold: bool = False, made: datetime | None = None) -> str:
+def page(plan: Plan, *, paper: bool = False, made: datetime | None = None) -> str:
     """Return the whole report as HTML.
 
     Parameters
     ----------
     plan : Plan
         What to report.
-    unfold : bool
-        Everything that folds stands open: for paper.
+    paper : bool
+        For paper: nothing folds, findings of a kind stand together, reasons are a table.
     made : datetime, optional
         Time that stands on the page; now when left out.
     """
+    form = PAPER if paper else SCREEN
     when = made or datetime.now(UTC)
     title = plan.system.title or "A DC power plan"
     head = el(
@@ -72,6 +74,7 @@ def page(plan: Plan, *, unfold: bool = False, made: datetime | None = None) -> s
     body = el(
         "body",
         el("a", "Skip to the plan", href="#cautions", class_="skip"),
+        el("a", "Contents", href="#contents", class_="up"),
         el(
             "header",
             el("h1", title),
@@ -86,23 +89,24 @@ def page(plan: Plan, *, unfold: bool = False, made: datetime | None = None) -> s
             "nav",
             [el("a", text, href=f"#{name}") for name, text in CONTENTS],
             class_="jump",
+            id="contents",
             aria_label="Contents",
         ),
         el(
             "main",
-            opening.cautions(plan),
-            opening.verdict(plan),
+            opening.cautions(plan, form),
+            opening.verdict(plan, form),
             opening.drawing(plan),
-            wiring.schedule(plan),
+            wiring.schedule(plan, form),
             wiring.fuses(plan),
             operation.volts(plan),
             operation.night(plan),
             operation.heat(plan),
-            papers.findings(plan),
+            papers.findings(plan, form),
             papers.commissioning(plan),
             papers.parts(plan),
             papers.labels(plan),
-            papers.sources(plan),
+            papers.sources(plan, form),
             papers.system_file(plan, plan.system.to_toml()),
         ),
         el(
@@ -111,8 +115,7 @@ def page(plan: Plan, *, unfold: bool = False, made: datetime | None = None) -> s
         ),
         el("script", Html(_asset("script.js"))),
     )
-    text = "<!doctype html>\n" + str(el("html", head, body, lang="en")) + "\n"
-    return text.replace("<details", "<details open") if unfold else text
+    return "<!doctype html>\n" + str(el("html", head, body, lang="en")) + "\n"
 
 
 def write_report(plan: Plan, path: str | Path) -> Path:
@@ -136,8 +139,17 @@ def _write_pdf(plan: Plan, target: Path) -> Path:
     def refuse(url: str, *_: object, **__: object) -> dict[str, object]:
         raise ValueError(f"the report asks for nothing, but wanted {url}")
 
-    HTML(string=page(plan, unfold=True), url_fetcher=refuse).write_pdf(target)
+    HTML(string=_in_print_colours(page(plan, paper=True)), url_fetcher=refuse).write_pdf(target)
     return target
+
+
+def _in_print_colours(html: str) -> str:
+    """Write the colours of paper into the page: WeasyPrint's SVG knows no custom properties."""
+    block = _asset("style.css").split("@media print")[1].split("}")[0]
+    colours = dict(re.findall(r"--([\w-]+): (#\w+)", block))
+    return re.sub(
+        r"var\(--([\w-]+)(?:,[^()]*)?\)", lambda found: colours.get(found[1], found[0]), html
+    )
 
 
 def summary(plan: Plan) -> str:

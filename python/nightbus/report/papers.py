@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from nightbus import _core, sheets, words
 from nightbus.report.common import (
+    SCREEN,
+    Form,
     anchor,
     number,
     section,
@@ -20,8 +22,10 @@ if TYPE_CHECKING:
 FOLD = 3  # so many notices of one kind stand together behind one line
 
 
-def findings(plan: Plan) -> Html:
+def findings(plan: Plan, form: Form = SCREEN) -> Html:
     """Every finding; what is behind it unfolds. Many notices of one kind fold into one."""
+    if form.paper:
+        return _findings_on_paper(plan)
     parts: list[object] = []
     passed: list[list[str]] = []
     notices: dict[str, list[Html]] = {}
@@ -69,7 +73,57 @@ def findings(plan: Plan) -> Html:
             class_="lead",
         ),
         parts,
-        page=True,
+    )
+
+
+def _findings_on_paper(plan: Plan) -> Html:
+    """Findings of a kind stand together: advice and meaning once, then each in a line."""
+    kinds: dict[tuple[str, str], list[_core.Finding]] = {}
+    for finding in plan.finding_list:
+        kinds.setdefault((finding.severity.name, finding.code), []).append(finding)
+    blocks, held = [], []
+    named: set[str] = set()
+    for (severity, code), members in kinds.items():
+        first = members[0]
+        if severity == "passed":
+            subjects = list(dict.fromkeys(one.subject or "the system" for one in members))
+            rules = list(dict.fromkeys(one.rule for one in members if one.rule))
+            held.append([first.title, str(len(members)), words.listed(subjects, 10),
+                         words.listed(rules, 3)])  # fmt: skip
+            continue
+        lines = [
+            el("li", one.sentence, el("span", f" {one.rule}", class_="rule") if one.rule else None)
+            for one in members
+        ]
+        advice = list(dict.fromkeys(one.advice for one in members if one.advice))
+        blocks.append(
+            el(
+                "div",
+                el("p", tag(severity), " ", el("b", first.title)),
+                el("ul", lines),
+                [el("p", "→ ", text, class_="advice") for text in advice],
+                class_=f"kind {severity}",
+                id=None if code in named else anchor(0, code, Form(paper=True)),
+            )
+        )
+        named.add(code)
+    return section(
+        "findings",
+        "Findings",
+        el(
+            "p",
+            "Danger: fire, injury or gear that fails; not to be built. Warning: works badly or "
+            "only by luck. Notice: to know, or to look up. The HTML report holds every check with "
+            "its value, limit and rule.",
+            class_="lead",
+        ),
+        blocks,
+        el("h3", f"{plan.count('passed')} checks that hold"),
+        table(
+            [("check", ""), ("times", "number"), ("of", ""), ("rules", "")],
+            held,
+            label="Checks that hold",
+        ),
     )
 
 
@@ -166,7 +220,6 @@ def parts(plan: Plan) -> Html:
             ],
             label="Cut list",
         ),
-        page=True,
     )
 
 
@@ -194,7 +247,7 @@ def labels(plan: Plan) -> Html:
     )
 
 
-def sources(plan: Plan) -> Html:
+def sources(plan: Plan, form: Form = SCREEN) -> Html:
     """Every table that had a say."""
     return section(
         "sources",
@@ -205,8 +258,7 @@ def sources(plan: Plan) -> Html:
             class_="lead",
         ),
         [
-            el(
-                "details",
+            form.folded(
                 el("summary", el("b", use.name), f": {use.purpose}"),
                 el("p", use.limits),
                 el("ul", [el("li", citation) for citation in use.citations]),

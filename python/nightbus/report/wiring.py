@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from nightbus import _core, words
 from nightbus.report.common import (
+    SCREEN,
+    Form,
     limit_text,
     section,
     severity_of,
@@ -16,7 +18,7 @@ if TYPE_CHECKING:
     from nightbus.planning import Plan
 
 
-def schedule(plan: Plan) -> Html:
+def schedule(plan: Plan, form: Form = SCREEN) -> Html:
     """Conductor and device of each run, and why."""
     marks = severity_of(plan)
     rows, classes = [], []
@@ -82,7 +84,9 @@ def schedule(plan: Plan) -> Html:
             class_="cards",
         ),
         _changes(plan),
-        el(
+        _reasons_on_paper(plan)
+        if form.paper
+        else el(
             "details",
             el("summary", el("b", "Reasons, run by run"), ": what was looked at and what failed"),
             el("div", [_reason(run) for run in plan.run_plans]),
@@ -98,6 +102,50 @@ def _changes(plan: Plan) -> Html | None:
     return join(
         el("h3", "The smallest change that would make it possible"),
         el("ul", [el("li", change.words) for change in changes]),
+    )
+
+
+def _refused(run: _core.RunPlan) -> str:
+    """Why the next thinner size that was looked at does not do."""
+    for candidate in reversed(run.candidates[: run.chosen]):
+        failure = candidate.first_failure
+        if failure is not None:
+            return f"{candidate.size}: {failure.title}, {limit_text(failure)} ({failure.rule})"
+    return ""
+
+
+def _reasons_on_paper(plan: Plan) -> Html:
+    """One row for each run: what fails, or why it is not thinner. The rest is on the screen."""
+    rows = []
+    for run in plan.run_plans:
+        checks = run.choice.checks if run.choice is not None else []
+        failed = [check for check in checks if not check.passed]
+        against = [
+            el("div", f"{check.title}: {limit_text(check)} ({check.rule})") for check in failed
+        ]
+        held = words.counted(len(checks) - len(failed), "check holds", "checks hold")
+        rows.append(
+            [
+                run.run,
+                f"{run.size}, {words.device(run.device)}",
+                held,
+                against or words.NONE,
+                _refused(run) or words.governed(run),
+            ]
+        )
+    return join(
+        el("h3", "Reasons, run by run"),
+        table(
+            [
+                ("run", ""),
+                ("size and device", "whole"),
+                ("holds", "whole"),
+                ("against it, or not known", ""),
+                ("next thinner: why not", ""),
+            ],
+            rows,
+            label="Reasons, run by run",
+        ),
     )
 
 
