@@ -15,6 +15,7 @@ import nightbus as nb
 from nightbus.report.diagram import one_line
 from nightbus.report.html import Html, el, table
 from nightbus.report.layout import lay_out
+from nightbus.report.opening import diagram_notes, sheet_for
 from nightbus.report.page import CONTENTS, page
 from nightbus.report.pictures import ticks
 
@@ -290,6 +291,34 @@ def test_sixty_loads_still_have_a_row_each() -> None:
     layout = lay_out(big_system(60))
     leaves = [node for node in layout.nodes.values() if node.kind in ("load", "fan", "poe_link")]
     assert len({node.row for node in leaves}) == len(leaves) >= 63
+
+
+@pytest.mark.parametrize(("loads", "sheet"), [(0, "a4"), (60, "a3-tall")])
+def test_the_diagram_prints_on_one_sheet_that_can_be_read(
+    loads: int, sheet: str, tmp_path: Path
+) -> None:
+    pytest.importorskip("weasyprint")
+    reader = pytest.importorskip("pypdfium2")
+    plan = nb.plan(big_system(loads), energy=False, margins=False, size_ups=False)
+    pdf = reader.PdfDocument(plan.report(tmp_path / "r.pdf").read_bytes())
+    chosen, wide_mm, tall_mm = sheet_for(one_line(plan.system, diagram_notes(plan)))
+    assert chosen == sheet
+    texts = [page.get_textpage().get_text_range() for page in pdf]
+    mine = [i for i, text in enumerate(texts) if text.lstrip().startswith("One-line diagram")]
+    assert len(mine) == 1
+    page, text = pdf[mine[0]], texts[mine[0]].replace("\r\n", " ")
+    for name in plan.system.points():  # all of it on this sheet, and searchable
+        assert name in text, name
+    width_mm, height_mm = (25.4 / 72 * length for length in page.get_size())
+    paper = {"a4": (297, 210), "a3-tall": (297, 420)}[sheet]  # ISO 216
+    assert (width_mm, height_mm) == pytest.approx(paper, abs=0.5)
+    assert wide_mm < width_mm
+    assert tall_mm < height_mm
+    # No letter is smaller than five and a half points: 1.9 mm.
+    chars = page.get_textpage()
+    tall = [chars.get_charbox(i)[3] - chars.get_charbox(i)[1] for i in range(chars.count_chars())]
+    sizes = sorted(one for one in tall if one > 0.0)
+    assert sizes[len(sizes) // 2] * 25.4 / 72 > 1.0
 
 
 def test_loops_islands_and_strangers_are_drawn_too() -> None:

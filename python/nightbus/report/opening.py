@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import TYPE_CHECKING
 
 from nightbus import _core, words
@@ -159,11 +160,42 @@ def diagram_notes(plan: Plan) -> Notes:
     return Notes(runs, texts, severity_of(plan))
 
 
+#: Sheets that the diagram may take, ISO 216: class, and room for it in mm, wide and tall.
+SHEETS = (
+    ("a4", 273.0, 150.0),
+    ("a4-tall", 186.0, 237.0),
+    ("a3", 396.0, 237.0),
+    ("a3-tall", 273.0, 360.0),
+)
+SMALLEST_MM = 1.9  # of its letters, which are 11 units tall: about five and a half points
+LETTER = 11.0
+
+
+def sheet_for(svg: str) -> tuple[str, float, float]:
+    """Choose the smallest sheet on which a drawing can be read: its class, and mm wide and tall.
+
+    Examples
+    --------
+    >>> from nightbus.report.opening import sheet_for
+    >>> sheet_for('<svg viewBox="0 0 1000 500">')[0], sheet_for('<svg viewBox="0 0 900 2000">')[0]
+    ('a4', 'a3-tall')
+    """
+    found = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
+    wide, tall = (float(found[1]), float(found[2])) if found else (1.0, 1.0)
+    scales = {name: min(room_w / wide, room_h / tall) for name, room_w, room_h in SHEETS}
+    fitting = [name for name, scale in scales.items() if LETTER * scale >= SMALLEST_MM]
+    # Nothing is readable: the sheet on which it gets largest.
+    name = fitting[0] if fitting else max(scales, key=lambda one: scales[one])
+    return name, wide * scales[name], tall * scales[name]
+
+
 def drawing(plan: Plan) -> Html:
-    """The one-line diagram."""
-    return section(
-        "diagram",
-        "One-line diagram",
+    """Draw the one-line diagram; on paper it takes one sheet, as large as it needs."""
+    svg = one_line(plan.system, diagram_notes(plan))
+    sheet, wide_mm, tall_mm = sheet_for(svg)
+    return el(
+        "section",
+        el("h2", "One-line diagram", id="diagram-title"),
         el(
             "p",
             "Bank left, loads right. On each line: length one way, size, rating of the overcurrent "
@@ -173,11 +205,14 @@ def drawing(plan: Plan) -> Html:
         ),
         el(
             "div",
-            Html(one_line(plan.system, diagram_notes(plan))),
+            Html(svg),
             class_="drawing",
+            style=f"--wide:{wide_mm:.1f}mm;--tall:{tall_mm:.1f}mm",
             tabindex="0",
             role="region",
             aria_label="One-line diagram, drawing",
         ),
-        page=True,
+        id="diagram",
+        aria_labelledby="diagram-title",
+        class_=f"page sheet-{sheet}",
     )
