@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from nightbus.planning import Plan
 
 
+WORST_FIRST = ("danger", "warning", "notice", "passed")
+
+
 @dataclass
 class Table:
     """A small table of text."""
@@ -88,7 +91,19 @@ def _aligned(table: Table) -> list[str]:
 
 
 def explain(plan: Plan, name: str) -> str:
-    """Explain as text; see :func:`explanation`.
+    """Say everything that a plan knows about one run, device or kind of finding, as text.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan that is asked.
+    name : str
+        Name of a run, a bus or a device, or the code of a kind of finding.
+
+    Raises
+    ------
+    LookupError
+        With near misses, for a name that is not there.
 
     Examples
     --------
@@ -118,6 +133,7 @@ def explanation(plan: Plan, name: str) -> Explanation:
         both.facts += wire.facts
         both.tables += wire.tables
         both.findings += [found for found in wire.findings if found not in both.findings]
+        both.findings.sort(key=lambda found: WORST_FIRST.index(found.severity.name))
         return both
     if run:
         return _run(plan, name)

@@ -11,6 +11,7 @@ from rich.text import Text
 
 from nightbus import _core, words
 from nightbus.cli.console import console, heading, patience, table
+from nightbus.cli.options import AsCsv, AsJson, File, Tables, write_csv
 from nightbus.cli.outcome import DANGER, FINE, STATUS_HELP
 
 if TYPE_CHECKING:
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from nightbus.measuring import Measured
 
 
-File = Annotated[Path, typer.Argument(help="A system file (TOML).", show_default=False)]
 Table = Annotated[
     Path,
     typer.Argument(
@@ -30,11 +30,6 @@ Table = Annotated[
 CaseName = Annotated[
     str | None, typer.Option(help="Case that was measured in; that of the sheet if left out.")
 ]
-Tables = Annotated[
-    list[Path] | None,
-    typer.Option("--tables", help="Your own tables, in the format of the built-in ones."),
-]
-AsJson = Annotated[bool, typer.Option("--json", help="JSON on standard output, nothing else.")]
 
 
 def measured(
@@ -42,6 +37,7 @@ def measured(
     readings: Table,
     case: CaseName = None,
     tables: Tables = None,
+    csv: AsCsv = None,
     as_json: AsJson = False,
 ) -> int:
     """Hold meter readings against the plan and say what differs, if anything.
@@ -54,6 +50,8 @@ def measured(
     used = catalogue(*(tables or []))
     with patience(f"Planning {file}"):
         found = as_measured(str(file), readings, case=case, catalogue=used)
+    if csv is not None:
+        write_csv(csv, {"readings": found.readings})
     if as_json:
         typer.echo(found.to_json())
     else:

@@ -75,7 +75,7 @@ def _complain(text: str, status: int, problems: list[_core.Problem] | None = Non
 def guarded(run: Callable[..., Any]) -> int:
     """Run the program and turn what it raises into words and an exit status."""
     try:
-        result = run(standalone_mode=False)
+        result = run(standalone_mode=False, prog_name="nightbus")
     except _core.InputError as error:
         return _complain(str(error), BAD_INPUT, list(error.problems))
     except _core.LookupError as error:

@@ -126,7 +126,7 @@ def show_explanation(found: Explanation, out: Console) -> None:
         ]
         rows = table(
             [
-                (name, "w" if wide > 20 else "k")
+                (name, "w" if wide > (34 if name == "value and limit" else 20) else "k")
                 for name, wide in zip(part.columns, longest, strict=True)
             ]
         )
