@@ -21,6 +21,11 @@ def read(path: str | Path, *, catalogue: _core.Catalogue | None = None) -> Syste
     catalogue : Catalogue, optional
         Tables that names in the file refer to; the built-in ones when left out.
 
+    Returns
+    -------
+    System
+        With the place of every record in the file, for messages.
+
     Raises
     ------
     InputError
@@ -38,7 +43,21 @@ def read(path: str | Path, *, catalogue: _core.Catalogue | None = None) -> Syste
 
 
 def loads(text: str, name: str = "text", *, catalogue: _core.Catalogue | None = None) -> System:
-    r"""Read a system from text; `name` stands in messages instead of a file name.
+    r"""Read a system from text.
+
+    Parameters
+    ----------
+    text : str
+        What a system file would hold.
+    name : str
+        Stands in messages instead of a file name.
+    catalogue : Catalogue, optional
+        Tables that names in the text refer to; the built-in ones when left out.
+
+    Returns
+    -------
+    System
+        With the place of every record, for messages.
 
     Raises
     ------
@@ -60,6 +79,18 @@ def loads(text: str, name: str = "text", *, catalogue: _core.Catalogue | None = 
 def check(system: System, *, catalogue: _core.Catalogue | None = None) -> list[_core.Problem]:
     """Return what is wrong with a system wherever it was built; empty when a plan can be made.
 
+    Parameters
+    ----------
+    system : System
+        Read from a file or built in code.
+    catalogue : Catalogue, optional
+        Tables that its names refer to; the built-in ones when left out.
+
+    Returns
+    -------
+    list of Problem
+        In the order of the description.
+
     Examples
     --------
     >>> import nightbus as nb
@@ -72,6 +103,13 @@ def check(system: System, *, catalogue: _core.Catalogue | None = None) -> list[_
 
 def write(system: System, path: str | Path) -> None:
     """Write a system file that reads back to an equal system.
+
+    Parameters
+    ----------
+    system : System
+        Read from a file or built in code.
+    path : str or Path
+        An existing file is replaced in one step.
 
     Examples
     --------

@@ -116,6 +116,22 @@ def scan(
 ) -> pd.DataFrame:
     """Work out one field at several values; the column `value` holds them.
 
+    Parameters
+    ----------
+    system : System
+        The system as it is.
+    path : str
+        ``kind.name.key``, as in :func:`what_if`.
+    values : iterable
+        Numbers in the inside unit of the field, or texts with a unit.
+    whole_plan, threads
+        As in :func:`what_if`.
+
+    Returns
+    -------
+    DataFrame
+        One row for each value, in order.
+
     Examples
     --------
     >>> import nightbus as nb
@@ -160,7 +176,11 @@ class Influences:
 
     @property
     def table(self) -> pd.DataFrame:
-        """One row for each field: its value, the step, and the figure a step down and up.
+        """One row for each field, strongest first.
+
+        `value` and `step` are in the inside unit of the field, `low`, `high` and `swing` in that of
+        the figure: a step down, a step up, and the difference. `breaks` says that one of the two
+        has no solution any more.
 
         Examples
         --------
