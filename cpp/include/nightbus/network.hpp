@@ -131,6 +131,7 @@ struct OperatingPoint {
   double supplied_w = 0.0;    ///< by sources and chargers together (an absorbing bank counts minus)
   double load_w = 0.0;        ///< taken by loads
   double total_loss_w = 0.0;  ///< everything else
+  double wire_loss_w = 0.0;   ///< … of it in resistors and diodes
   int iterations = 0;         ///< Newton steps, all states together
   int state_changes = 0;      ///< switches on the way to the consistent state
   bool careful = false;  ///< the fast path was not enough: back-tracking or continuation helped
@@ -220,6 +221,9 @@ class Circuit {
   NodeId reference(NodeId node) const;     ///< the 0 V node of its island
   Parameters parameters() const;           ///< as built
   bool has(Parameter parameter) const;
+  /// The same elements with these numbers as built: folding, and the point a solve starts from, are
+  /// made for them. For a circuit whose numbers as built are unlike those it will be solved with.
+  Circuit rebuilt(const Parameters& as_built) const;
 
   /// What the elimination works on after series parts, leaves and paired returns are folded away.
   struct Shape {
@@ -262,7 +266,10 @@ struct SolveOptions {
   /// operating point as built. The answer does not depend on it beyond rounding.
   std::span<const double> start_v{};
   bool hold_states = false;  ///< keep lock-outs and relays as given
-  bool diagnose = true;      ///< on failure look for the collapse multiplier and the chatter loop
+  /// false: the entries of single resistors are not brought up to date; `wire_loss_w` holds their
+  /// sum. For time steps, where nobody looks at each wire.
+  bool read_wires = true;
+  bool diagnose = true;  ///< on failure look for the collapse multiplier and the chatter loop
 };
 
 /// Never throws on numbers, never returns NaN: look at `status` first.

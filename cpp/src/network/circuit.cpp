@@ -64,6 +64,11 @@ Parameters Circuit::parameters() const {
 bool Circuit::has(Parameter parameter) const {
   return impl_->description.offset(parameter) != none;
 }
+Circuit Circuit::rebuilt(const Parameters& as_built) const {
+  Description description = impl_->description;
+  description.values.assign(as_built.values().begin(), as_built.values().end());
+  return CircuitImpl::wrap(std::move(description));
+}
 Circuit::Shape Circuit::shape() const {
   const Program& program = impl_->fast().program();
   Shape shape;

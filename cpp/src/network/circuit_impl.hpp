@@ -65,6 +65,7 @@ struct Workspace::Impl {
   std::vector<network_detail::Mode> modes;
   std::vector<std::uint8_t> on;
   std::unique_ptr<network_detail::FastRunner> runner;  // one lane
+  std::vector<double> ended_v;  // node voltages the runner's memory stands at; empty: none
 };
 
 }  // namespace nightbus

@@ -154,6 +154,9 @@ void FastPath::set_bounds() {
   for (std::uint32_t e = 0; e < d.elements.size(); ++e) {
     const Element& element = d.elements[e];
     const std::uint32_t at = element.parameters;
+    if (element.kind == ElementKind::source || element.kind == ElementKind::charger ||
+        element.kind == ElementKind::converter)
+      scale_slots_.push_back(at + slot::emf);
     binary_[at + slot::enabled] = 1;
     high_[at + slot::enabled] = 1.0;
     const auto bound = [&](std::uint32_t slot_index, double low, double high) {

@@ -46,6 +46,13 @@ class FastPath {
     return {dependents_.data() + starts_[slot], dependents_.data() + starts_[slot + 1]};
   }
   bool binary(std::uint32_t slot) const { return binary_[slot] != 0; }
+  // Whether this number lies where the fold holds.
+  bool holds(std::uint32_t slot, double value) const {
+    return low_[slot] <= value && value <= high_[slot] &&
+           (binary_[slot] == 0 || value == 0.0 || value == 1.0);
+  }
+  // Where the voltages sit by which the network's scale is judged.
+  std::span<const std::uint32_t> scale_slots() const { return scale_slots_; }
 
   // x and leaf voltages for these node voltages.
   void start_from(std::span<const double> node_v, std::vector<double>& x, std::vector<double>& leaf,
@@ -66,6 +73,7 @@ class FastPath {
   std::vector<BranchConstants> chargers_, diodes_, conductors_;
   std::vector<ConverterConstants> converters_;
   std::vector<double> low_, high_;
+  std::vector<std::uint32_t> scale_slots_;
   std::vector<std::uint8_t> binary_;
   std::vector<double> start_x_, start_leaf_, start_inverse_;
   std::vector<Dependent> dependents_;
@@ -85,9 +93,14 @@ class FastRunner {
 
   // Parameters and states every scenario starts from. Only what changed is computed again.
   void set_base(std::span<const double> values, std::span<const std::uint8_t> on, bool hold_states);
+  // Whether all numbers lie where the fold holds; looks only at those that differ from the last
+  // set_base.
+  bool holds(std::span<const double> values) const;
   // Columns that differ from scenario to scenario, and where potentials go.
   void set_columns(std::vector<VariedSlot> varied, std::vector<OutputColumn> outputs);
   void set_start(std::span<const double> node_v);  // empty: as built
+  void set_polish(bool polish) { view_.polish = polish; }
+  void start_where_it_ended() { view_.keep_start = true; }
 
   void run(std::size_t first, std::uint32_t count, GroupResult& result);
   // Row potential in a lane after run().

@@ -79,16 +79,45 @@ void FastRunner::mark(std::span<const std::uint32_t> slots) {
   view_.dirty_converters = at(Stale::converter);
 }
 
+namespace {
+// Calls `differs` with each index at which two lists are not the same bits. Nearly all are: whole
+// blocks are passed over at once.
+template <class F>
+bool each_difference(std::span<const double> a, std::span<const double> b, F differs) {
+  constexpr std::size_t block = 32;
+  for (std::size_t first = 0; first < a.size(); first += block) {
+    const std::size_t count = std::min(block, a.size() - first);
+    if (std::memcmp(&a[first], &b[first], count * sizeof(double)) == 0) continue;
+    for (std::size_t s = first; s < first + count; ++s)
+      if (std::memcmp(&a[s], &b[s], sizeof(double)) != 0 && !differs(static_cast<Index>(s)))
+        return false;
+  }
+  return true;
+}
+}  // namespace
+
+bool FastRunner::holds(std::span<const double> values) const {
+  if (ready_ && values_.size() == values.size())
+    return each_difference(values_, values, [&](Index s) { return path_->holds(s, values[s]); });
+  for (std::uint32_t s = 0; s < values.size(); ++s)
+    if (!path_->holds(s, values[s])) return false;
+  return true;
+}
+
 void FastRunner::set_base(std::span<const double> values, std::span<const std::uint8_t> on,
                           bool hold_states) {
   const Description& d = path_->description();
   clear_marks();
   bool states_changed = !ready_;
   if (on_.size() != d.elements.size()) on_.assign(d.elements.size(), 1);
-  for (std::size_t e = 0; e < on_.size(); ++e) {
-    const std::uint8_t wanted = on.empty() ? std::uint8_t{1} : on[e];
-    if (on_[e] == wanted) continue;
-    on_[e] = wanted;
+  if (on.empty()) {
+    for (std::uint8_t& state : on_) {
+      if (state == 1) continue;
+      state = 1;
+      states_changed = true;
+    }
+  } else if (!std::equal(on_.begin(), on_.end(), on.begin(), on.end())) {
+    on_.assign(on.begin(), on.end());
     states_changed = true;
   }
   if (states_changed) {
@@ -119,12 +148,12 @@ void FastRunner::set_base(std::span<const double> values, std::span<const std::u
     return;
   }
   changed_.clear();
-  for (std::uint32_t s = 0; s < values.size(); ++s)
-    if (values_[s] != values[s]) {
-      values_[s] = values[s];
-      changed_.push_back(s);
-    }
-  mark(changed_);
+  each_difference(values_, values, [&](Index s) {
+    changed_.push_back(s);
+    return true;
+  });
+  for (const std::uint32_t s : changed_) values_[s] = values[s];
+  if (!changed_.empty()) mark(changed_);
 }
 
 void FastRunner::set_columns(std::vector<VariedSlot> varied, std::vector<OutputColumn> outputs) {
@@ -146,6 +175,7 @@ void FastRunner::set_columns(std::vector<VariedSlot> varied, std::vector<OutputC
 }
 
 void FastRunner::set_start(std::span<const double> node_v) {
+  view_.keep_start = false;
   if (node_v.empty()) {
     view_.start_x = path_->view().start_x;
     view_.start_leaf = path_->view().start_leaf;

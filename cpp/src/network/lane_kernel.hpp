@@ -82,20 +82,24 @@ inline void run_group(const LaneView& p, double* block, std::size_t first, std::
   const Mask usable = group.fetch();
   group.what_varies();
 
-  for (Index k = 0; k <= p.unknowns; ++k) m.x[k] = broadcast(k < p.unknowns ? p.start_x[k] : 0.0);
+  if (!p.keep_start)
+    for (Index k = 0; k <= p.unknowns; ++k) m.x[k] = broadcast(k < p.unknowns ? p.start_x[k] : 0.0);
   for (Index k = 0; k < p.known.size; ++k)
     m.x[p.known[k].row] = m.x[p.known[k].from] + m.known_emf[k];
   const Index leaves = p.pure + p.mixed;
-  for (Index k = 0; k < leaves; ++k) {
-    m.load_v[k] = broadcast(p.start_leaf[k]);
-    m.load_q[k] = broadcast(p.start_inverse[k]);
-  }
+  if (!p.keep_start)
+    for (Index k = 0; k < leaves; ++k) {
+      m.load_v[k] = broadcast(p.start_leaf[k]);
+      m.load_q[k] = broadcast(p.start_inverse[k]);
+    }
   if (p.base_off != nullptr) predict(p, m);
 
   const Pack one = broadcast(1.0);
   const Pack fine_step = broadcast(1e-6);
+  const Pack tight_a = broadcast(1e-11);
   Mask active = all_set();
   Mask done = but_not(active, active);
+  Mask balanced_before = done;
   Pack pivot_sign = one;
   Pack residual = broadcast(0.0);
   Pack steps = broadcast(0.0);
@@ -114,8 +118,11 @@ inline void run_group(const LaneView& p, double* block, std::size_t first, std::
       worst_a = largest(worst_a, f);
       worst = largest(worst, f * broadcast(p.inverse_tolerance[k]));
     }
-    const Mask settled =
-        both(active, both(less_equal(worst, one), less_equal(evaluation.worst_step, fine_step)));
+    const Mask balanced =
+        both(less_equal(worst, one), less_equal(evaluation.worst_step, fine_step));
+    Mask settled = both(active, balanced);
+    if (p.polish) settled = both(settled, either(less_equal(worst_a, tight_a), balanced_before));
+    balanced_before = balanced;
     residual = select(settled, worst_a, residual);
     steps = select(settled, broadcast(iteration), steps);
     done = either(done, settled);

@@ -84,6 +84,9 @@ struct LaneView {
   const double* start_x = nullptr;        // by position
   const double* start_leaf = nullptr;     // terminal voltage of pure and mixed loads
   const double* start_inverse = nullptr;  // their q, see lane_kernel.hpp
+  // One step more where rounding makes the tolerance of a balance wide (very stiff networks).
+  bool polish = false;
+  bool keep_start = false;                // start where the run before ended
   List<LockOutCheck> lock_outs;
 
   // The operating point the start belongs to: its factors and the numbers it was solved with. Null

@@ -92,6 +92,18 @@ Reading read_element(const Description& d, std::span<const double> values,
 
 namespace {
 
+// Losses of all resistors, without writing down each one's reading.
+double loss_of_resistors(const Description& d, const Net& net, std::span<const double> values,
+                         std::span<const double> node_v) {
+  double sum_w = 0.0;
+  for (const Row2& at : net.resistors) {
+    const Element& element = d.elements[at.element];
+    const double v = node_v[element.a] - node_v[element.b];
+    sum_w += v * conductor_branch(conductor_of(d, values, at.element), v).current;
+  }
+  return sum_w;
+}
+
 // Ideal elements carry what the nodes beyond them leave over; see Net::ideal_tree.
 void recover_ideal_currents(const Description& d, const Net& net, OperatingPoint& result) {
   if (net.ideal_tree.empty()) return;
@@ -119,7 +131,7 @@ void recover_ideal_currents(const Description& d, const Net& net, OperatingPoint
 }  // namespace
 
 void read_all(const Description& d, const Net& net, std::span<const double> values, double floor_v,
-              OperatingPoint& result) {
+              OperatingPoint& result, bool wires) {
   const std::size_t count = d.elements.size();
   result.voltage_v.resize(count);
   result.current_a.resize(count);
@@ -129,7 +141,9 @@ void read_all(const Description& d, const Net& net, std::span<const double> valu
   result.loss_w.resize(count);
   result.temp_c.resize(count);
   result.states.resize(count);
+  const bool each = wires || !net.ideal_tree.empty();
   for (std::uint32_t e = 0; e < count; ++e) {
+    if (!each && d.elements[e].kind == ElementKind::resistor) continue;
     const Reading r = read_element(d, values, result.on, net.modes[e], floor_v, e, result.node_v);
     result.voltage_v[e] = r.voltage;
     result.current_a[e] = r.current;
@@ -141,10 +155,15 @@ void read_all(const Description& d, const Net& net, std::span<const double> valu
     result.states[e] = r.state;
   }
   recover_ideal_currents(d, net, result);
-  result.supplied_w = result.load_w = result.total_loss_w = 0.0;
+  result.supplied_w = result.load_w = result.total_loss_w = result.wire_loss_w = 0.0;
+  if (!each) result.wire_loss_w = loss_of_resistors(d, net, values, result.node_v);
+  result.total_loss_w += result.wire_loss_w;
   for (std::uint32_t e = 0; e < count; ++e) {
     const ElementKind kind = d.elements[e].kind;
+    if (!each && kind == ElementKind::resistor) continue;
     result.total_loss_w += result.loss_w[e];
+    if (kind == ElementKind::resistor || kind == ElementKind::diode)
+      result.wire_loss_w += result.loss_w[e];
     if (kind == ElementKind::load) result.load_w += result.power_w[e];
     // A source's own heat is part of what its EMF supplies.
     if (kind == ElementKind::source) result.supplied_w -= result.power_w[e] - result.loss_w[e];

@@ -19,8 +19,9 @@ Reading read_element(const Description& description, std::span<const double> val
                      std::span<const std::uint8_t> on, Mode mode, double floor_v, std::uint32_t e,
                      std::span<const double> node_v, double multiplier = 1.0, bool lifted = false);
 
-// Fills all vectors and totals of `result` from result.node_v and result.on.
+// Fills all vectors and totals of `result` from result.node_v and result.on. Without `wires` the
+// entries of resistors are left alone; their losses count all the same.
 void read_all(const Description& description, const Net& net, std::span<const double> values,
-              double floor_v, OperatingPoint& result);
+              double floor_v, OperatingPoint& result, bool wires = true);
 
 }  // namespace nightbus::network_detail

@@ -64,7 +64,7 @@ class Solver {
     result_.other_state_exists = false;
     result_.residual_a = 0.0;
     result_.on.assign(description_.elements.size(), 1);
-    if (options_.previous_on.size() == result_.on.size())
+    if (!options_.previous_on.empty() && options_.previous_on.size() == result_.on.size())
       for (std::size_t e = 0; e < result_.on.size(); ++e)
         if (description_.elements[e].has_lock_out) result_.on[e] = options_.previous_on[e] != 0;
     result_.node_v.assign(description_.nodes, 0.0);
@@ -73,25 +73,24 @@ class Solver {
   // The folded programme, if every number lies where its fold holds.
   bool run_fast() {
     const FastPath& path = circuit_.fast();
-    const auto low = path.low();
-    const auto high = path.high();
-    bool usable = true;
-    for (std::size_t s = 0; s < low.size(); ++s)
-      usable = usable && low[s] <= values_[s] && values_[s] <= high[s];
-    if (!usable) return false;
-    for (const Element& element : description_.elements) {
-      const double enabled = values_[element.parameters + slot::enabled];
-      if (enabled != 0.0 && enabled != 1.0) return false;
-    }
     const Net& net = *circuit_.net;
-    for (std::uint32_t e = 0; e < description_.elements.size(); ++e)
-      if (description_.elements[e].kind == ElementKind::resistor && result_.on[e] == 0)
-        return false;
     if (!net.ideal_loops.empty()) return false;
     if (!work_.runner) work_.runner = std::make_unique<FastRunner>(path, scalar_kernel());
     FastRunner& runner = *work_.runner;
+    if (!runner.holds(values_)) return false;
+    if (!options_.previous_on.empty())
+      for (std::uint32_t e = 0; e < description_.elements.size(); ++e)
+        if (description_.elements[e].kind == ElementKind::resistor && result_.on[e] == 0)
+          return false;
     const bool warm = options_.start_v.size() == description_.nodes;
-    runner.set_start(warm ? options_.start_v : std::span<const double>{});
+    runner.set_polish(warm);
+    // The runner's own last answer needs no translation.
+    if (warm && std::equal(options_.start_v.begin(), options_.start_v.end(), work_.ended_v.begin(),
+                           work_.ended_v.end()))
+      runner.start_where_it_ended();
+    else
+      runner.set_start(warm ? options_.start_v : std::span<const double>{});
+    work_.ended_v.clear();
     runner.set_base(values_, result_.on, options_.hold_states);
     GroupResult group;
     runner.run(0, 1, group);
@@ -101,8 +100,12 @@ class Solver {
     result_.status = SolveStatus::solved;
     result_.residual_a = group.residual_a[0];
     result_.iterations = group.iterations[0];
-    read_all(description_, net, values_, 1e-3 * voltage_scale(description_, values_), result_);
-    return std::isfinite(result_.balance_w);
+    double scale_v = 1e-3;
+    for (const std::uint32_t s : path.scale_slots()) scale_v = std::max(scale_v, values_[s]);
+    read_all(description_, net, values_, 1e-3 * scale_v, result_, options_.read_wires);
+    if (!std::isfinite(result_.balance_w)) return false;
+    work_.ended_v.assign(result_.node_v.begin(), result_.node_v.end());
+    return true;
   }
 
   // All numbers present and zero, so that nobody reads an old answer.
@@ -116,6 +119,7 @@ class Solver {
       list->assign(count, 0.0);
     result_.states.assign(count, ElementState::dark);
     result_.balance_w = result_.supplied_w = result_.load_w = result_.total_loss_w = 0.0;
+    result_.wire_loss_w = 0.0;
     result_.residual_a = 0.0;
   }
 
@@ -363,7 +367,7 @@ class Solver {
     const Net& net = *bench_->net;
     for (std::size_t node = 0; node < result_.node_v.size(); ++node)
       result_.node_v[node] = bench_->x[net.row[node]];
-    read_all(description_, net, values_, bench_->equations.floor_v(), result_);
+    read_all(description_, net, values_, bench_->equations.floor_v(), result_, options_.read_wires);
     if (!std::isfinite(result_.balance_w)) finish_without_answer(SolveStatus::not_converged);
   }
 
