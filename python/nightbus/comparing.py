@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from nightbus import _core
 from nightbus.frames import frame
@@ -140,6 +140,9 @@ class Comparison:
         []
         """
         return _core.comparison_json(self.data, indent)
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return Comparison, (self.before, self.after)
 
     def __repr__(self) -> str:
         return (

@@ -259,7 +259,7 @@ class Plan(PlanTables):
         self,
         run: str,
         size: str | _core.ConductorSize,
-        device: _core.Device | None = None,
+        device: str | _core.Device | None = None,
     ) -> _core.Candidate:
         """Check any size and device on one run of the plan.
 
@@ -269,8 +269,8 @@ class Plan(PlanTables):
             Name of the run.
         size : str or ConductorSize
             ``"12 AWG"``, ``"2.5 mm2"`` …
-        device : Device, optional
-            Overcurrent device; none: the run without one.
+        device : str or Device, optional
+            Overcurrent device, ``"10 A mini blade"`` …; none: the run without one.
 
         Returns
         -------
@@ -293,9 +293,64 @@ class Plan(PlanTables):
         (False, "Current above the conductor's ampacity")
         """
         wanted = _core.ConductorSize(size) if isinstance(size, str) else size
+        fitted = _device(device) if isinstance(device, str) else device
         return _core.check_run(
-            self.data.system, _core.Catalogue(), self.data.wiring, run, wanted, device
+            self.data.system, _core.Catalogue(), self.data.wiring, run, wanted, fitted
         )
+
+    def to_arrow(self) -> dict[str, Any]:
+        """Return every table as an Arrow table; needs pyarrow.
+
+        Returns
+        -------
+        dict of name to pyarrow.Table
+            The unit of a column is in the metadata of its field.
+
+        Raises
+        ------
+        Error
+            When pyarrow is not installed.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> runs = nb.plan("post.toml").to_arrow()["runs"]
+        >>> runs.column("run").to_pylist()[0], runs.schema.field("length_m").metadata
+        ('bank lead', {b'unit': b'm'})
+        """
+        from nightbus.exchange import arrow_tables
+
+        return arrow_tables(self.tables())
+
+    # ---- copies ------------------------------------------------------------------------------
+
+    #: What it was made with; None when that cannot be written down, for want of its catalogue.
+    _options: dict[str, Any] | None = None
+
+    def __eq__(self, other: object) -> bool:
+        """Say whether descriptions and answers are alike."""
+        if not isinstance(other, Plan):
+            return NotImplemented
+        return self.system == other.system and self.to_json() == other.to_json()
+
+    __hash__ = None  # type: ignore[assignment]
+
+    def __copy__(self) -> Plan:
+        made = Plan(self.data, self.system.copy())
+        made._options = self._options
+        return made
+
+    def __deepcopy__(self, memo: dict[int, Any]) -> Plan:
+        return self.__copy__()  # what the compiled half handed over never changes
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        # A plan travels as its description and is made again, which gives the same answers.
+        if self._options is None:
+            raise TypeError(
+                "a plan that was made with a catalogue of your own cannot be pickled: pickle its "
+                "`system`, and plan that again"
+            )
+        return _made_again, (self.system, self._options)
 
     def __repr__(self) -> str:
         counts = ", ".join(
@@ -307,6 +362,16 @@ class Plan(PlanTables):
         from nightbus.report.page import summary
 
         return summary(self)
+
+
+def _device(text: str) -> _core.Device:
+    """Read ``"10 A mini blade"``."""
+    rating, unit, form = (*text.split(" ", 2), "", "")[:3]
+    try:
+        rating_a = _core.quantity(f"{rating} {unit}", _core.Dimension.current)
+    except _core.InputError as error:
+        raise ValueError(f'device: expected rating and form, "10 A mini blade"; {error}') from None
+    return _core.Device(_core.Catalogue().overcurrent_form(form).name, rating_a)
 
 
 def plan(
@@ -377,4 +442,11 @@ def plan(
         offsets=clock.offsets(zone, start_s, end_s),
         **options,
     )
-    return Plan(data, described)
+    # A copy: the system may be edited further, and the plan still says what was planned.
+    made = Plan(data, described.copy())
+    made._options = options if catalogue is None else None
+    return made
+
+
+def _made_again(system: System, options: dict[str, Any]) -> Plan:
+    return plan(system, **options)

@@ -240,7 +240,7 @@ def what_matters(
     system: System,
     figure: str = "window_margin_v",
     *,
-    relative_step: float = 0.1,
+    relative_step: float | str = 0.1,
     threads: int = 0,
 ) -> Influences:
     """Step every number of a system down and up, and see what that does to one figure.
@@ -252,8 +252,8 @@ def what_matters(
     figure : str
         ``window_margin_v`` (least distance of any device to its window), ``highest_drop_ratio``,
         ``bank_a``, ``typical_w``, ``loss_w``, ``hottest_margin_k`` or ``hottest_conductor_c``.
-    relative_step : float
-        Share of a value that it is stepped by; temperatures are stepped by 5 K.
+    relative_step : float or str
+        Share of a value that it is stepped by, ``"10 %"``; temperatures are stepped by 5 K.
     threads : int
         0: as many as the machine has.
 
@@ -281,12 +281,20 @@ def what_matters(
         near = _core.near_misses(figure, names)
         hint = f'; did you mean "{near[0]}"?' if near else f": {', '.join(names)}"
         raise _core.LookupError(f'there is no figure "{figure}"{hint}')
+    try:
+        step = (
+            _core.quantity(relative_step, _core.Dimension.ratio)
+            if isinstance(relative_step, str)
+            else float(relative_step)
+        )
+    except _core.InputError as error:
+        raise ValueError(f"relative_step: {error}") from None
     wanted = _core.Figure[figure]
     found = _core.what_matters(
         system._data(),
         _core.Catalogue(),
         wanted,
-        relative_step=relative_step,
+        relative_step=step,
         threads=threads,
     )
     return Influences(figure, _core.figure_name(wanted), found)

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import copy
 import json
-from typing import TYPE_CHECKING
+import pickle
+from typing import TYPE_CHECKING, Any
 
 import jsonschema
 import numpy as np
@@ -231,3 +233,84 @@ def test_the_smallest_system_has_no_bus_and_no_compartment() -> None:
     assert len(plan.heat) == 0
     assert all(case.ok for case in plan.case_results)
     assert "No compartment" in plan.html()
+
+
+# ---- a plan as a thing that is passed around -----------------------------------------------------
+
+
+def test_a_plan_pickles_copies_and_compares(shed: nb.System, shed_plan: nb.Plan) -> None:
+    made = nb.plan(shed, energy=False, margins=False, year=2027)
+    again = pickle.loads(pickle.dumps(made))
+    assert again == made
+    assert again.runs.equals(made.runs)
+    for copied in (copy.copy(made), copy.deepcopy(made)):
+        assert copied == made
+        copied.system.load("router").typical = "13 W"
+        assert copied != made
+    assert made != shed_plan
+    assert made != "a plan"
+
+
+def test_a_plan_with_tables_of_your_own_says_why_it_does_not_pickle(shed: nb.System) -> None:
+    made = nb.plan(shed, catalogue=nb.Catalogue(), energy=False, margins=False)
+    with pytest.raises(TypeError, match="pickle its `system`"):
+        pickle.dumps(made)
+    assert copy.deepcopy(made) == made
+
+
+def test_a_plan_keeps_what_was_planned_when_its_system_is_edited(shed: nb.System) -> None:
+    before = nb.plan(shed, energy=False, margins=False)
+    shed.load("router").typical = "14 W"
+    shed.add(nb.Load(name="bell", typical="1 W"), feed={"from_": "bus", "length": "2 m"})
+    assert len(before.runs) == len(before.system.runs) == len(shed.runs) - 1
+    found = nb.compare(before, nb.plan(shed, energy=False, margins=False)).description
+    assert ["load", "router", "typical", "12 W", "14 W"] in found.to_numpy().tolist()
+    assert "bell" in set(found["name"])
+
+
+def test_a_comparison_pickles(shed_plan: nb.Plan, shed: nb.System) -> None:
+    shed.load("router").typical = "14 W"
+    found = nb.compare(shed_plan, nb.plan(shed))
+    again = pickle.loads(pickle.dumps(found))
+    assert again.figures.equals(found.figures)
+
+
+def test_tables_go_out_as_arrow_with_units_and_types(demo_plan: nb.Plan) -> None:
+    pyarrow = pytest.importorskip("pyarrow")
+    tables = demo_plan.to_arrow()
+    assert set(tables) == set(demo_plan.tables())
+    runs = tables["runs"]
+    assert runs.schema.field("drop_v").metadata == {b"unit": b"V"}
+    assert runs.schema.field("drop_v").type == pyarrow.float64()
+    assert runs.column("run").to_pylist() == demo_plan.system.runs.names()
+    # What pandas hands over by itself holds the same figures.
+    by_itself = pyarrow.table(demo_plan.runs)
+    assert by_itself.column("drop_v").to_pylist() == runs.column("drop_v").to_pylist()
+
+
+def test_csv_holds_every_figure(demo_plan: nb.Plan, tmp_path: Path) -> None:
+    import pandas as pd
+
+    demo_plan.write_csv(tmp_path)
+    read = pd.read_csv(tmp_path / "runs.csv")
+    assert read["current_a"].tolist() == pytest.approx(demo_plan.runs["current_a"].tolist())
+    assert list(read.columns) == list(demo_plan.runs.columns)
+
+
+def test_numbers_come_with_units_and_errors_name_the_argument(shed_plan: nb.Plan) -> None:
+    text = shed_plan.why_not("router", "12 AWG", "10 A mini blade")
+    number = shed_plan.why_not("router", nb.ConductorSize("12 AWG"), nb.Device("mini blade", 10.0))
+    assert [check.code for check in text.checks] == [check.code for check in number.checks]
+    for wrong in ("ten mini blade", "10 V mini blade"):
+        with pytest.raises(ValueError, match="device: expected rating and form"):
+            shed_plan.why_not("router", "12 AWG", wrong)
+    with pytest.raises(nb.LookupError, match="mini blade"):
+        shed_plan.why_not("router", "12 AWG", "10 A mini blaed")
+    some = nb.what_matters(shed_plan.system, relative_step="20 %")
+    assert some.table.equals(nb.what_matters(shed_plan.system, relative_step=0.2).table)
+    with pytest.raises(ValueError, match="relative_step"):
+        nb.what_matters(shed_plan.system, relative_step="3 V")
+    nonsense: dict[str, Any] = {"charge": "3 V", "sun": 3.0, "step_s": "1 d", "days": 0}
+    for argument, value in nonsense.items():
+        with pytest.raises(ValueError, match=argument):
+            nb.simulate(shed_plan, **{argument: value})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from nightbus import _core
 from nightbus.charts.style import altair, dressed, palette_of
 
 if TYPE_CHECKING:
@@ -16,8 +17,6 @@ BANK = {"low": "triangle-down", "rest": "circle", "charging": "triangle-up"}
 
 def bank_state_of(plan: Plan) -> dict[str, str]:
     """State of the bank in each case, by the name of the case: low, rest or charging."""
-    from nightbus import _core
-
     described = list(plan.system.cases) or list(_core.default_cases())
     known = {case.name: case.bank for case in described}
     # The plan adds a case of its own, in which the chargers give all they can.
@@ -57,15 +56,16 @@ def _rows(plan: Plan, wanted: float) -> pd.DataFrame:
     return data
 
 
-def voltage_ladder(plan: Plan, *, nominal_v: float | None = None, dark: bool = False) -> Any:
+def voltage_ladder(plan: Plan, *, nominal_v: float | str | None = None, dark: bool = False) -> Any:
     """Draw the volts of the bank and of every device in every case, over each device's window.
 
     Parameters
     ----------
     plan : Plan
         What to draw.
-    nominal_v : float, optional
-        Only the devices of this nominal voltage; those of the bank when left out. [V]
+    nominal_v : float or str, optional
+        Only the devices of this nominal voltage, ``54.0`` or ``"54 V"``; those of the bank when
+        left out. [V]
     dark : bool
         For a dark page.
 
@@ -88,6 +88,8 @@ def voltage_ladder(plan: Plan, *, nominal_v: float | None = None, dark: bool = F
     True
     """
     alt, palette = altair(), palette_of(dark)
+    if isinstance(nominal_v, str):
+        nominal_v = _core.quantity(nominal_v, _core.Dimension.voltage)
     wanted = nominal_v if nominal_v is not None else plan.system.banks[0].nominal_v
     data = _rows(plan, wanted)
     low, high = data["window_low_v"], data["window_high_v"]
