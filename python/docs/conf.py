@@ -65,6 +65,7 @@ html_css_files = ["style.css"]
 html_math_renderer = "mathml"
 html_show_sphinx = False
 html_copy_source = False
+html_show_search_summary = False  # it would fetch pages, which a browser refuses to local files
 html_last_updated_fmt = None
 pygments_style = "friendly"
 pygments_dark_style = "github-dark"
