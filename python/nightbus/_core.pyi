@@ -11,19 +11,43 @@ import numpy
 import numpy.typing
 import os
 import typing
-__all__: list[str] = ['Ampacity', 'Array', 'Assumption', 'AutonomyReport', 'AvailabilityReport', 'Balance', 'Bank', 'BankInputs', 'BankRecord', 'BankResult', 'BatchResult', 'BatteryChemistry', 'Bus', 'Candidate', 'Case', 'CaseInputs', 'CaseMargins', 'CaseResult', 'Catalogue', 'Change', 'ChangeOf', 'Charger', 'ChargerResult', 'Circuit', 'CircuitBuilder', 'Citation', 'ClearSkyModel', 'Comparison', 'Compartment', 'CompartmentCase', 'CompartmentPlan', 'Conductor', 'ConductorFamily', 'ConductorSize', 'Converter', 'ConverterResult', 'ConverterTopology', 'Device', 'DeviceKind', 'DeviceNeed', 'Dimension', 'EfficiencyPoint', 'EndVolts', 'EnergyPlan', 'EnergyShare', 'Error', 'Fan', 'Figure', 'FigureChange', 'Finding', 'FindingChange', 'FindingKind', 'HeatPlan', 'HeatSources', 'IncidenceModel', 'Influence', 'InputError', 'Installation', 'InterruptRating', 'Load', 'LoadRecord', 'LoadResult', 'LookupError', 'MarginPoint', 'MonthPlan', 'NetworkMargins', 'NetworkPoint', 'NightReport', 'OpeningPoint', 'Optimality', 'Outcome', 'OvercurrentForm', 'ParameterKind', 'Pedigree', 'PlanData', 'PlanVerdict', 'PoeLink', 'PoeResult', 'Price', 'Problem', 'QuantityKind', 'Range', 'RuleSet', 'RuleUse', 'Rules', 'Run', 'RunPlan', 'RunResult', 'Severity', 'SimulationData', 'SimulationEvent', 'SimulationModel', 'Site', 'SizeSystem', 'SizeUp', 'SkyModel', 'SolveStatus', 'Span', 'SunTimes', 'SystemData', 'Table', 'TableValue', 'TradeOffPoint', 'Verdict', 'WiringPlan', 'air_density_kg_per_m3', 'air_pressure_ratio', 'airflow_m3s', 'battery_days', 'capacitor_life_h', 'check_run', 'check_system', 'clear_sky', 'compare', 'comparison_json', 'damage_line', 'default_cases', 'describe_simulation', 'dimension_name', 'diode_current_a', 'diode_points', 'erbs', 'examine_system', 'extraterrestrial_wm2', 'faiman_cell_c', 'field_reference', 'field_table', 'figure_name', 'finding_kind', 'finding_kinds', 'incidence_modifier', 'inside_unit', 'json_schema', 'loads_system', 'make_plan', 'near_misses', 'number_paths', 'persistent_clearness', 'plain_year', 'plain_years', 'plan_json', 'plane_irradiance', 'print_quantity', 'print_range', 'quantity', 'range', 'read_system', 'relative_air_mass', 'render', 'show_quantity', 'simple_power_w', 'status_sentence', 'sun_positions', 'sun_times', 'temperature_rise_k', 'unit_spellings', 'what_if', 'what_matters', 'widest_lanes', 'worst', 'write_system']
+__all__: list[str] = ['Ampacity', 'Array', 'Assumption', 'AutonomyReport', 'AvailabilityReport', 'Balance', 'Bank', 'BankInputs', 'BankRecord', 'BankResult', 'BatchResult', 'BatteryChemistry', 'Bus', 'Candidate', 'Case', 'CaseInputs', 'CaseMargins', 'CaseResult', 'Catalogue', 'Change', 'ChangeOf', 'ChangeSet', 'Charger', 'ChargerResult', 'Circuit', 'CircuitBuilder', 'Citation', 'ClearSkyModel', 'Comparison', 'Compartment', 'CompartmentCase', 'CompartmentPlan', 'Conductor', 'ConductorFamily', 'ConductorSize', 'Converter', 'ConverterResult', 'ConverterTopology', 'Device', 'DeviceKind', 'DeviceNeed', 'Dimension', 'EfficiencyPoint', 'EndVolts', 'EnergyPlan', 'EnergyShare', 'Error', 'Fan', 'Figure', 'FigureChange', 'Finding', 'FindingChange', 'FindingKind', 'HeatPlan', 'HeatSources', 'IncidenceModel', 'Influence', 'InputError', 'Installation', 'InterruptRating', 'Load', 'LoadRecord', 'LoadResult', 'LookupError', 'MarginPoint', 'MeasuredData', 'MeasuredExplanation', 'MonthPlan', 'NetworkMargins', 'NetworkPoint', 'NextReading', 'NightReport', 'OpeningPoint', 'Optimality', 'Outcome', 'OvercurrentForm', 'ParameterKind', 'Pedigree', 'PlanData', 'PlanVerdict', 'PoeLink', 'PoeResult', 'Price', 'Problem', 'QuantityKind', 'Range', 'Reading', 'RuleSet', 'RuleUse', 'Rules', 'Run', 'RunPlan', 'RunResult', 'Severity', 'SimulationData', 'SimulationEvent', 'SimulationModel', 'Site', 'SizeSystem', 'SizeUp', 'SkyModel', 'SolveStatus', 'Span', 'SunTimes', 'Suspect', 'SystemData', 'Table', 'TableValue', 'TradeOffPoint', 'Verdict', 'WiringPlan', 'air_density_kg_per_m3', 'air_pressure_ratio', 'airflow_m3s', 'as_measured', 'battery_days', 'capacitor_life_h', 'check_run', 'check_system', 'clear_sky', 'compare', 'comparison_json', 'damage_line', 'default_cases', 'describe_simulation', 'dimension_name', 'diode_current_a', 'diode_points', 'erbs', 'examine_system', 'extraterrestrial_wm2', 'faiman_cell_c', 'field_reference', 'field_table', 'figure_name', 'finding_kind', 'finding_kinds', 'incidence_modifier', 'inside_unit', 'json_schema', 'loads_readings', 'loads_system', 'make_plan', 'measured_json', 'near_misses', 'number_paths', 'persistent_clearness', 'plain_year', 'plain_years', 'plan_json', 'plane_irradiance', 'print_quantity', 'print_range', 'quantity', 'range', 'read_readings', 'read_system', 'relative_air_mass', 'render', 'show_quantity', 'simple_power_w', 'status_sentence', 'sun_positions', 'sun_times', 'temperature_rise_k', 'unit_spellings', 'what_if', 'what_matters', 'widest_lanes', 'worst', 'write_system']
 class Error(Exception):
     """
     Base of everything nightbus raises.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> try:
+    ...     nb.read("nowhere.toml")
+    ... except nb.Error as error:
+    ...     print(type(error).__name__)
+    Error
     """
 class InputError(Error, ValueError):
     """
     Input that cannot be used; `problems` holds every one found.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> try:
+    ...     nb.Load(name="router", typical="12 V")
+    ... except nb.InputError as error:
+    ...     print(error.problems[0].seen)
+    "12 V" is a voltage
     """
     problems: typing.ClassVar[tuple[typing.Any, ...]] = tuple[typing.Any, ...]()
 class Span:
     """
     Where a thing was written; lines and columns count from 1.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.read("post.toml").load("door camera").where.place
+    'post.toml:36:8'
     """
     def __bool__(self) -> bool:
         ...
@@ -37,13 +61,19 @@ class Span:
         ...
     @property
     def column(self) -> int:
-        ...
+        """
+        First column.
+        """
     @property
     def end_column(self) -> int:
-        ...
+        """
+        Column behind the end.
+        """
     @property
     def end_line(self) -> int:
-        ...
+        """
+        Last line.
+        """
     @property
     def file(self) -> str:
         """
@@ -56,7 +86,9 @@ class Span:
         """
     @property
     def line(self) -> int:
-        ...
+        """
+        First line.
+        """
     @property
     def place(self) -> str:
         """
@@ -70,6 +102,15 @@ class Span:
 class Problem:
     """
     One thing wrong with the input.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> try:
+    ...     nb.loads("nightbus = 1\\ntitel = 'hut'", "hut.toml")
+    ... except nb.InputError as error:
+    ...     print([one.where.place for one in error.problems if one.code == "unknown-key"])
+    ['hut.toml:2:1']
     """
     def __getstate__(self) -> tuple[str, str, Span, str, str, str, Span, str]:
         ...
@@ -101,7 +142,9 @@ class Problem:
         """
     @property
     def other_label(self) -> str:
-        ...
+        """
+        What the second place is.
+        """
     @property
     def seen(self) -> str:
         """
@@ -114,10 +157,18 @@ class Problem:
         """
     @property
     def where(self) -> Span:
-        ...
+        """
+        Where it stands.
+        """
 class Dimension(enum.Enum):
     """
     Each dimension has exactly one inside unit.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.quantity("98 °F", nb.Dimension.temperature) == nb.quantity("98 °F", "temperature")
+    True
     """
     air_flow = ...
     angle = ...
@@ -154,6 +205,12 @@ class Dimension(enum.Enum):
 class SizeSystem(enum.Enum):
     """
     How conductor sizes are named; the systems are distinct.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.ConductorSize("12 AWG").system.name
+    'awg'
     """
     awg = ...
     kcmil = ...
@@ -162,6 +219,13 @@ class SizeSystem(enum.Enum):
 class Range:
     """
     Two ends of a window, in the dimension's inside unit.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> window = nb.Load(name="router", typical="12 W", window="9 V to 36 V").window_v
+    >>> window, 12.0 in window
+    (Range(9.0, 36.0), True)
     """
     def __contains__(self, arg0: typing.SupportsFloat | typing.SupportsIndex) -> bool:
         ...
@@ -181,13 +245,25 @@ class Range:
         ...
     @property
     def high(self) -> float:
-        ...
+        """
+        Upper end.
+        """
     @property
     def low(self) -> float:
-        ...
+        """
+        Lower end.
+        """
 class ConductorSize:
     """
     A trade size: "18 AWG", "4/0 AWG", "2.5 mm2", "12 SAE".
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> round(nb.ConductorSize("12 AWG").area_mm2, 2)
+    3.31
+    >>> nb.ConductorSize("2.5 mm2") == "2.5 mm2"
+    True
     """
     def __eq__(self, other: object) -> bool:
         ...
@@ -219,10 +295,18 @@ class ConductorSize:
         """
     @property
     def system(self) -> SizeSystem:
-        ...
+        """
+        How it is named: metric, AWG, SAE or kcmil.
+        """
 class Severity(enum.Enum):
     """
     Worst first.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> [one.name for one in nb.Severity]
+    ['danger', 'warning', 'notice', 'passed']
     """
     danger = ...
     notice = ...
@@ -262,6 +346,13 @@ class FindingKind:
 class Finding:
     """
     One checked statement, as data.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> finding = nb.plan("post.toml").finding_list[0]
+    >>> finding.severity.name, finding.code, finding.where.place
+    ('notice', 'assumed-choice', 'post.toml:13:8')
     """
     def __repr__(self) -> str:
         ...
@@ -279,10 +370,14 @@ class Finding:
         """
     @property
     def code(self) -> str:
-        ...
+        """
+        Stable name of its kind.
+        """
     @property
     def detail(self) -> str:
-        ...
+        """
+        How the value came about; may be empty.
+        """
     @property
     def dimension(self) -> Dimension:
         """
@@ -290,13 +385,19 @@ class Finding:
         """
     @property
     def help(self) -> str:
-        ...
+        """
+        Why it matters.
+        """
     @property
     def limit(self) -> float | None:
-        ...
+        """
+        In the inside unit; None: nothing to compare.
+        """
     @property
     def rule(self) -> str:
-        ...
+        """
+        The row it rests on; empty when none.
+        """
     @property
     def sentence(self) -> str:
         """
@@ -304,19 +405,29 @@ class Finding:
         """
     @property
     def severity(self) -> Severity:
-        ...
+        """
+        How bad it is.
+        """
     @property
     def subject(self) -> str:
-        ...
+        """
+        Name of what it is about.
+        """
     @property
     def subject_kind(self) -> str:
-        ...
+        """
+        "run", "load", "bank" …
+        """
     @property
     def title(self) -> str:
-        ...
+        """
+        Its kind in a few words.
+        """
     @property
     def value(self) -> float | None:
-        ...
+        """
+        In the inside unit; None: nothing to compare.
+        """
     @property
     def where(self) -> Span:
         """
@@ -325,19 +436,35 @@ class Finding:
 class Pedigree:
     """
     What a table is, and what it is not good for.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.catalogue().table("NEC/terminals").pedigree.confidence
+    'seen in a copy of the document named'
     """
     def __repr__(self) -> str:
         ...
     def cite(self) -> str:
         """
-        "NFPA 70 (2023) Table 310.16".
+        Standard, edition and table in one line.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.catalogue().table("NEC/terminals").pedigree.cite()
+        'NFPA 70 (2023) 110.14(C)(1)'
         """
     @property
     def built_in(self) -> bool:
-        ...
+        """
+        False for a table of your own.
+        """
     @property
     def columns(self) -> list[str]:
-        ...
+        """
+        Headings.
+        """
     @property
     def confidence(self) -> str:
         """
@@ -345,55 +472,96 @@ class Pedigree:
         """
     @property
     def date(self) -> str:
-        ...
+        """
+        When they were typed, ISO 8601.
+        """
     @property
     def edition(self) -> str:
-        ...
+        """
+        Year or issue; may be empty.
+        """
     @property
     def fallback(self) -> str:
-        ...
+        """
+        What is done where the table is silent.
+        """
     @property
     def holds(self) -> str:
-        ...
+        """
+        What the program does with it: "ampacity", "ambient", "ratings" …
+        """
     @property
     def id(self) -> str:
-        ...
+        """
+        Unique, such as "33 CFR 183/allowable amperage".
+        """
     @property
     def limits(self) -> str:
-        ...
+        """
+        What it must not be taken for.
+        """
     @property
     def owner(self) -> str:
-        ...
+        """
+        Rule set, form or family that it belongs to.
+        """
     @property
     def purpose(self) -> str:
-        ...
+        """
+        What it is for, in words.
+        """
     @property
     def source(self) -> str:
-        ...
+        """
+        How the numbers came here.
+        """
     @property
     def standard(self) -> str:
-        ...
+        """
+        "33 CFR 183.425", or "common practice, no source".
+        """
     @property
     def table(self) -> str:
-        ...
+        """
+        "Table 5"; may be empty.
+        """
     @property
     def units(self) -> list[str]:
-        ...
+        """
+        One for each column; empty for words.
+        """
 class Table:
     """
     A table as it was written, with its pedigree.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.catalogue().table("NEC/terminals").rows
+    [['100', '60'], ['-', '75']]
     """
     def __repr__(self) -> str:
         ...
     @property
     def pedigree(self) -> Pedigree:
-        ...
+        """
+        What it is and where it comes from.
+        """
     @property
     def rows(self) -> list[list[str]]:
-        ...
+        """
+        As written: one tuple[typing.Any, ...] of texts and numbers for each row.
+        """
 class Citation:
     """
     One row of one table.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> amperes = nb.catalogue().rule_set("NEC").ampacity(nb.ConductorSize("12 AWG"), 90.0)
+    >>> print(amperes.source)
+    NFPA 70 (2023) Table 310.16, 12 AWG
     """
     def __repr__(self) -> str:
         ...
@@ -401,31 +569,56 @@ class Citation:
         ...
     @property
     def confidence(self) -> str:
-        ...
+        """
+        How sure we are, in words.
+        """
     @property
     def note(self) -> str:
-        ...
+        """
+        How the row was chosen when it is not the plain match; its own remark.
+        """
     @property
     def pedigree(self) -> Pedigree:
-        ...
+        """
+        Of the table.
+        """
     @property
     def row(self) -> str:
-        ...
+        """
+        "12 AWG"; may be empty.
+        """
 class TableValue:
     """
     A number and where it comes from.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.catalogue().rule_set("NEC").next_standard_rating(22.0)
+    <TableValue 25.0: NFPA 70 (2023) 240.6(A), 25 A>
     """
     def __repr__(self) -> str:
         ...
     @property
     def source(self) -> Citation:
-        ...
+        """
+        The row it was read from.
+        """
     @property
     def value(self) -> float:
-        ...
+        """
+        In the inside unit of the table.
+        """
 class Installation(enum.Enum):
     """
     How a conductor loses its heat, coolest first.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> rules = nb.catalogue().rule_set("NEC")
+    >>> rules.ampacity(nb.ConductorSize("12 AWG"), 90.0).installation.name
+    'conduit'
     """
     clipped = ...
     conduit = ...
@@ -435,56 +628,119 @@ class Installation(enum.Enum):
 class Ampacity:
     """
     Amperes of a table, before corrections.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> amperes = nb.catalogue().rule_set("NEC").ampacity(nb.ConductorSize("12 AWG"), 90.0)
+    >>> amperes.value, amperes.installation.name
+    (30.0, 'conduit')
     """
     def __repr__(self) -> str:
         ...
     @property
     def base_ambient_c(self) -> float:
-        ...
+        """
+        Air that the table stands for. [°C]
+        """
     @property
     def caution(self) -> str:
-        ...
+        """
+        Where the rules allow it but it is known to be generous; may be empty.
+        """
     @property
     def column_c(self) -> float:
-        ...
+        """
+        Insulation column that was read; correct with this one. [°C]
+        """
     @property
     def installation(self) -> Installation:
-        ...
+        """
+        What the table stands for.
+        """
     @property
     def source(self) -> Citation:
-        ...
+        """
+        The row it was read from.
+        """
     @property
     def value(self) -> float:
-        ...
+        """
+        Before corrections. [A]
+        """
 class RuleSet:
     """
     A published body of ampacity, correction, drop and protection rules.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> rules = nb.catalogue().rule_set("NEC")
+    >>> rules.aliases, rules.standard_ratings_a[:3]
+    (['NFPA 70'], [10.0, 15.0, 20.0])
     """
     def __repr__(self) -> str:
         ...
     def ambient_factor(self, ambient_c: typing.SupportsFloat | typing.SupportsIndex, column_c: typing.SupportsFloat | typing.SupportsIndex, cold_credit: bool = False) -> TableValue | None:
         """
         Correction for the air; 0 at the column's limit.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> rules = nb.catalogue().rule_set("NEC")
+        >>> rules.ambient_factor(ambient_c=50.0, column_c=75.0).value
+        0.75
         """
     def ampacity(self, size: ConductorSize, insulation_c: typing.SupportsFloat | typing.SupportsIndex, installation: Installation = Installation.conduit) -> Ampacity | None:
         """
         Amperes before corrections; None where the rules are silent.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> rules = nb.catalogue().rule_set("NEC")
+        >>> rules.ampacity(nb.ConductorSize("12 AWG"), insulation_c=90.0).value
+        30.0
         """
     def grouping_factor(self, conductors: typing.SupportsInt | typing.SupportsIndex, bus_voltage_v: typing.SupportsFloat | typing.SupportsIndex = 12.0) -> TableValue | None:
         """
         Correction for current-carrying conductors that lie together.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> rules = nb.catalogue().rule_set("NEC")
+        >>> rules.grouping_factor(conductors=6).value
+        0.8
         """
     def listed_sizes(self, material: str = 'copper') -> list[ConductorSize]:
         """
         All sizes a table lists, thinnest first.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> rules = nb.catalogue().rule_set("NEC")
+        >>> [str(size) for size in rules.listed_sizes("copper")[:2]]
+        ['18 AWG', '16 AWG']
         """
     def next_standard_rating(self, current_a: typing.SupportsFloat | typing.SupportsIndex) -> TableValue | None:
         """
         The next rating of the rules' own list[typing.Any].
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> rules = nb.catalogue().rule_set("NEC")
+        >>> rules.next_standard_rating(22.0).value
+        25.0
         """
     @property
     def aliases(self) -> list[str]:
-        ...
+        """
+        Other spellings that are read.
+        """
     @property
     def limits(self) -> str:
         """
@@ -492,152 +748,282 @@ class RuleSet:
         """
     @property
     def name(self) -> str:
-        ...
+        """
+        As a system file names it.
+        """
     @property
     def purpose(self) -> str:
-        ...
+        """
+        What it was written for.
+        """
     @property
     def standard_ratings_a(self) -> list[float]:
-        ...
+        """
+        Ratings of devices that it lists, ascending. [A]
+        """
     @property
     def tables(self) -> list[Pedigree]:
-        ...
+        """
+        Pedigrees of the tables that it is made of.
+        """
 class Conductor:
     """
     One size as it is made.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> wire = nb.catalogue().conductor(nb.ConductorSize("2.5 mm2"))
+    >>> wire.material, wire.resistance_ohm_per_m
+    ('copper', 0.00798)
     """
     def __repr__(self) -> str:
         ...
     @property
     def area_mm2(self) -> float:
-        ...
+        """
+        Of metal; for metric sizes the nominal label. [mm²]
+        """
     @property
     def mass_kg_per_m(self) -> float:
-        ...
+        """
+        Of metal. [kg/m]
+        """
     @property
     def material(self) -> str:
-        ...
+        """
+        "copper", "aluminium" …
+        """
     @property
     def resistance_ohm_per_m(self) -> float:
-        ...
+        """
+        One conductor, direct current, 20 °C; a maximum where the standard sets one. [Ω/m]
+        """
     @property
     def size(self) -> ConductorSize:
-        ...
+        """
+        Its label.
+        """
     @property
     def source(self) -> Citation:
-        ...
+        """
+        The row it was read from.
+        """
     @property
     def strands(self) -> int:
-        ...
+        """
+        0: not stated.
+        """
 class ConductorFamily:
     """
     One way of naming and making conductors.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> families = {one.name: one for one in nb.catalogue().conductor_families}
+    >>> families["AWG"].material, families["AWG"].usual
+    ('copper', True)
     """
     def __repr__(self) -> str:
         ...
     @property
     def conductors(self) -> list[Conductor]:
-        ...
+        """
+        Thinnest first.
+        """
     @property
     def construction(self) -> str:
-        ...
+        """
+        "stranded", "class 5, plain" …
+        """
     @property
     def material(self) -> str:
-        ...
+        """
+        "copper", "aluminium" …
+        """
     @property
     def name(self) -> str:
-        ...
+        """
+        "AWG", "IEC 60228" …
+        """
     @property
     def system(self) -> SizeSystem:
-        ...
+        """
+        How its sizes are labelled.
+        """
     @property
     def usual(self) -> bool:
-        ...
+        """
+        Taken for a size of its system when no family is named.
+        """
 class InterruptRating:
     """
     Breaks so much DC at that voltage.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.catalogue().overcurrent_form("mini blade").interrupt_at(14.6).current_a
+    1000.0
     """
     @property
     def current_a(self) -> float:
-        ...
+        """
+        Largest current it can break. [A]
+        """
     @property
     def source(self) -> Citation:
-        ...
+        """
+        The row it was read from.
+        """
     @property
     def voltage_v(self) -> float:
-        ...
+        """
+        Largest direct voltage it holds for. [V]
+        """
 class OpeningPoint:
     """
     Opening time at a share of the rating.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> band = nb.catalogue().overcurrent_form("mini blade").opening_of(10.0)
+    >>> band[0].ratio < band[1].ratio
+    True
     """
     @property
     def least_s(self) -> float | None:
-        ...
+        """
+        Carries at least so long. [s]
+        """
     @property
     def most_s(self) -> float | None:
-        ...
+        """
+        Has opened by then; None: not told. [s]
+        """
     @property
     def ratio(self) -> float:
-        ...
+        """
+        Current over rating.
+        """
 class OvercurrentForm:
     """
     One form of fuse or breaker.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> form = nb.catalogue().overcurrent_form("mini blade")
+    >>> form.kind, form.ratings_a[:3]
+    ('fuse', [2.0, 3.0, 4.0])
     """
     def __repr__(self) -> str:
         ...
     def interrupt_at(self, highest_bus_v: typing.SupportsFloat | typing.SupportsIndex) -> InterruptRating | None:
         """
-        What it can break on a bus of that highest voltage.
+        What it can break on a bus of that highest voltage; None: not on such a bus.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> form = nb.catalogue().overcurrent_form("mini blade")
+        >>> form.interrupt_at(14.6).current_a, form.interrupt_at(58.4)
+        (1000.0, None)
         """
     def opening_of(self, rating_a: typing.SupportsFloat | typing.SupportsIndex) -> list[OpeningPoint]:
         """
-        Its time-current band; empty when none is published.
+        Its time-current band at a rating; empty when none is published.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> form = nb.catalogue().overcurrent_form("mini blade")
+        >>> [point.ratio for point in form.opening_of(10.0)][:2]
+        [1.1, 1.35]
         """
     @property
     def fits(self) -> str:
-        ...
+        """
+        What it mounts on.
+        """
     @property
     def interrupts(self) -> list[InterruptRating]:
-        ...
+        """
+        Ascending voltage.
+        """
     @property
     def kind(self) -> str:
-        ...
+        """
+        "fuse" or "breaker".
+        """
     @property
     def letter(self) -> str:
-        ...
+        """
+        "F", "C", "SF 30" …; may be empty.
+        """
     @property
     def name(self) -> str:
-        ...
+        """
+        As a system file names it.
+        """
     @property
     def purpose(self) -> str:
-        ...
+        """
+        What it is for, in words.
+        """
     @property
     def ratings_a(self) -> list[float]:
-        ...
+        """
+        Ascending. [A]
+        """
 class BatteryChemistry:
     """
     A battery chemistry.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.catalogue().chemistry("LFP").nominal_cell_v
+    3.2
     """
     def __repr__(self) -> str:
         ...
     @property
     def aliases(self) -> list[str]:
-        ...
+        """
+        Other spellings that are read.
+        """
     @property
     def cells_per_12v(self) -> int:
-        ...
+        """
+        In series, for a 12 V bank.
+        """
     @property
     def name(self) -> str:
-        ...
+        """
+        "LFP", "flooded", "AGM", "gel".
+        """
     @property
     def nominal_cell_v(self) -> float:
-        ...
+        """
+        Of one cell. [V]
+        """
     @property
     def purpose(self) -> str:
-        ...
+        """
+        What it stands for.
+        """
 class Catalogue:
     """
     Standards as data: every table, each value with its pedigree.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> [one.name for one in nb.catalogue().chemistries]
+    ['AGM', 'flooded', 'gel', 'LFP']
     """
     def __init__(self) -> None:
         """
@@ -646,37 +1032,106 @@ class Catalogue:
     def __repr__(self) -> str:
         ...
     def chemistry(self, name: str) -> BatteryChemistry:
-        ...
+        """
+        One chemistry by its name or another spelling. Raises LookupError with near misses.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.catalogue().chemistry("LiFePO4")
+        <BatteryChemistry LFP>
+        """
     def conductor(self, size: ConductorSize, family: str = '') -> Conductor:
-        ...
+        """
+        One conductor of a family; the usual family of its system when none is named. Raises LookupError with near misses.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> round(nb.catalogue().conductor(nb.ConductorSize("12 AWG")).area_mm2, 2)
+        3.31
+        """
     def overcurrent_form(self, name: str) -> OvercurrentForm:
-        ...
+        """
+        One form of fuse or breaker by its name. Raises LookupError with near misses.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.catalogue().overcurrent_form("class T").kind
+        'fuse'
+        """
     def rule_set(self, name: str) -> RuleSet:
-        ...
+        """
+        One rule set by its name or another spelling. Raises LookupError with near misses.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.catalogue().rule_set("NECC")
+        Traceback (most recent call last):
+            ...
+        nightbus._core.LookupError: no rule set is named "NECC"; did you mean: NEC
+        """
     def table(self, id: str) -> Table:
-        ...
+        """
+        One table by its id. Raises LookupError with near misses.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.catalogue().table("Heat/fans").pedigree.owner
+        'Heat'
+        """
     def with_tables(self, toml_text: str, name: str = 'tables.toml') -> Catalogue:
         """
         This catalogue and the tables of a text in the same format.
+        
+        Raises InputError with every problem of the text.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Catalogue().with_tables("[[table]]", "mine.toml")
+        Traceback (most recent call last):
+            ...
+        nightbus._core.InputError: ...
         """
     @property
     def chemistries(self) -> list[BatteryChemistry]:
-        ...
+        """
+        Every battery chemistry.
+        """
     @property
     def conductor_families(self) -> list[ConductorFamily]:
-        ...
+        """
+        Every family of conductors.
+        """
     @property
     def overcurrent_forms(self) -> list[OvercurrentForm]:
-        ...
+        """
+        Every form of fuse and breaker.
+        """
     @property
     def rule_sets(self) -> list[RuleSet]:
-        ...
+        """
+        Every rule set.
+        """
     @property
     def tables(self) -> list[Table]:
-        ...
+        """
+        Every table as it was written.
+        """
 class EfficiencyPoint:
     """
     Share of rated output, and the efficiency there.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> shelf = nb.Converter(name="shelf", output="5 V", power="20 W", efficiency=[(0.5, "91 %")])
+    >>> shelf.efficiency[0]
+    EfficiencyPoint(0.5, 0.91)
     """
     def __eq__(self, other: object) -> bool:
         ...
@@ -690,10 +1145,14 @@ class EfficiencyPoint:
         ...
     @property
     def efficiency(self) -> float:
-        ...
+        """
+        Output over input there, 0 to 1.
+        """
     @property
     def share(self) -> float:
-        ...
+        """
+        Of rated output, 0 to 1.
+        """
 class Site:
     """
     Where the system stands: sun, temperatures and local time follow from it.
@@ -722,6 +1181,18 @@ class Site:
         Share of a clear sky by month, January first; used without peak_sun_hours. [1]
     albedo : float, default '20 %'
         Share of light that the ground gives back. [1]
+    
+    Raises
+    ------
+    InputError
+        Naming every argument that is missing or refused.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> one = nb.Site(latitude="47.1 deg", longitude="11.3 deg")
+    >>> one.latitude_deg
+    47.1
     """
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
     record_kind: typing.ClassVar[str] = 'site'
@@ -738,14 +1209,32 @@ class Site:
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Site(latitude="47.1 deg", longitude="11.3 deg").assumed()["elevation"]
+        '0 m'
         """
     def replace(self, *, latitude: float | str | None = None, latitude_deg: float | str | None = None, longitude: float | str | None = None, longitude_deg: float | str | None = None, name: str | None = None, elevation: float | str | None = None, elevation_m: float | str | None = None, time_zone: str | None = None, temp_cold: float | str | None = None, temp_cold_c: float | str | None = None, temp_mild: float | str | None = None, temp_mild_c: float | str | None = None, temp_hot: float | str | None = None, temp_hot_c: float | str | None = None, peak_sun_hours: collections.abc.Iterable[float | str] | None = None, peak_sun_hours_wh_per_m2: collections.abc.Iterable[float | str] | None = None, clearness: collections.abc.Iterable[float | str] | None = None, albedo: float | str | None = None) -> Site:
         """
-        A copy with some fields changed.
+        A copy with some fields changed. Raises InputError for a value that is refused.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Site(latitude="47.1 deg", longitude="11.3 deg").replace(latitude="48 deg").latitude_deg
+        48.0
         """
     def stated(self) -> dict[str, typing.Any]:
         """
         Every field that was given or is not at its default, as it would be written.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> sorted(nb.Site(latitude="47.1 deg", longitude="11.3 deg").stated())
+        ['latitude', 'longitude']
         """
     @property
     def albedo(self) -> float:
@@ -926,6 +1415,18 @@ class Rules:
         Overcurrent forms that may be chosen; leave out for all.
     objective : str, default 'copper'
         What the choice of sizes makes least: copper mass, cost, or different sizes. One of "copper", "cost", "sizes".
+    
+    Raises
+    ------
+    InputError
+        Naming every argument that is missing or refused.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> one = nb.Rules(drop_critical="2.5 %")
+    >>> one.drop_critical
+    0.025
     """
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
     record_kind: typing.ClassVar[str] = 'rules'
@@ -942,14 +1443,32 @@ class Rules:
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Rules(drop_critical="2.5 %").assumed()["sets"]
+        ('33 CFR 183',)
         """
     def replace(self, *, sets: collections.abc.Iterable[str] | None = None, sizes: str | None = None, stock: collections.abc.Iterable[str | ConductorSize] | None = None, insulation: float | str | None = None, insulation_c: float | str | None = None, terminal: float | str | None = None, terminal_c: float | str | None = None, enclosed: bool | None = None, drop_critical: float | str | None = None, drop_general: float | str | None = None, continuous_factor: float | str | None = None, load_margin: float | str | None = None, fuse_forms: collections.abc.Iterable[str] | None = None, objective: str | None = None) -> Rules:
         """
-        A copy with some fields changed.
+        A copy with some fields changed. Raises InputError for a value that is refused.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Rules(drop_critical="2.5 %").replace(drop_critical="4 %").drop_critical
+        0.04
         """
     def stated(self) -> dict[str, typing.Any]:
         """
         Every field that was given or is not at its default, as it would be written.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> sorted(nb.Rules(drop_critical="2.5 %").stated())
+        ['drop_critical']
         """
     @property
     def continuous_factor(self) -> float:
@@ -1118,6 +1637,18 @@ class Bank:
         Drawn all day by monitor and management system. [A]
     compartment : str, default ''
         Where it sits.
+    
+    Raises
+    ------
+    InputError
+        Naming every argument that is missing or refused.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> one = nb.Bank(name="bank", chemistry="LFP", voltage="12 V", capacity="200 Ah")
+    >>> one.capacity_ah
+    200.0
     """
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
     record_kind: typing.ClassVar[str] = 'bank'
@@ -1134,14 +1665,32 @@ class Bank:
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Bank(name="bank", chemistry="LFP", voltage="12 V", capacity="200 Ah").assumed()["charge_low"]
+        '20 %'
         """
     def replace(self, *, name: str | None = None, chemistry: str | None = None, voltage: builtins.float | str | None = None, nominal_v: builtins.float | str | None = None, capacity: builtins.float | str | None = None, capacity_ah: builtins.float | str | None = None, note: str | None = None, strings: int | None = None, resistance: builtins.float | str | None = None, resistance_ohm: builtins.float | str | None = None, short_circuit: builtins.float | str | None = None, short_circuit_a: builtins.float | str | None = None, cold_cranking: builtins.float | str | None = None, cold_cranking_a: builtins.float | str | None = None, charge_low: builtins.float | str | None = None, charge_rest: builtins.float | str | None = None, charge_start: builtins.float | str | None = None, reserve: builtins.float | str | None = None, ageing: builtins.float | str | None = None, disconnect: builtins.float | str | None = None, disconnect_v: builtins.float | str | None = None, reconnect: builtins.float | str | None = None, reconnect_v: builtins.float | str | None = None, absorption: builtins.float | str | None = None, absorption_v: builtins.float | str | None = None, float: builtins.float | str | None = None, float_v: builtins.float | str | None = None, max_charge: builtins.float | str | None = None, max_charge_a: builtins.float | str | None = None, max_discharge: builtins.float | str | None = None, max_discharge_a: builtins.float | str | None = None, standby: builtins.float | str | None = None, standby_a: builtins.float | str | None = None, compartment: str | None = None) -> Bank:
         """
-        A copy with some fields changed.
+        A copy with some fields changed. Raises InputError for a value that is refused.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Bank(name="bank", chemistry="LFP", voltage="12 V", capacity="200 Ah").replace(capacity="280 Ah").capacity_ah
+        280.0
         """
     def stated(self) -> dict[str, typing.Any]:
         """
         Every field that was given or is not at its default, as it would be written.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> sorted(nb.Bank(name="bank", chemistry="LFP", voltage="12 V", capacity="200 Ah").stated())
+        ['capacity', 'chemistry', 'name', 'voltage']
         """
     @property
     def absorption(self) -> str | None:
@@ -1436,6 +1985,18 @@ class Bus:
         Places for circuits.
     compartment : str, default ''
         Where it sits.
+    
+    Raises
+    ------
+    InputError
+        Naming every argument that is missing or refused.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> one = nb.Bus(name="block", rated="100 A")
+    >>> one.rated_a
+    100.0
     """
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
     record_kind: typing.ClassVar[str] = 'bus'
@@ -1452,14 +2013,32 @@ class Bus:
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Bus(name="block", rated="100 A").assumed()
+        {}
         """
     def replace(self, *, name: str | None = None, note: str | None = None, rated: float | str | None = None, rated_a: float | str | None = None, ways: int | None = None, compartment: str | None = None) -> Bus:
         """
-        A copy with some fields changed.
+        A copy with some fields changed. Raises InputError for a value that is refused.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Bus(name="block", rated="100 A").replace(rated="150 A").rated_a
+        150.0
         """
     def stated(self) -> dict[str, typing.Any]:
         """
         Every field that was given or is not at its default, as it would be written.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> sorted(nb.Bus(name="block", rated="100 A").stated())
+        ['name', 'rated']
         """
     @property
     def compartment(self) -> str:
@@ -1584,6 +2163,18 @@ class Run:
         Of its switch. [mΩ]
     spare : bool, default False
         Laid but not connected: sized and counted, carries nothing.
+    
+    Raises
+    ------
+    InputError
+        Naming every argument that is missing or refused.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> one = nb.Run(name="feed", from_="block", to="router", length="1.4 m")
+    >>> one.length_m
+    1.4
     """
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
     record_kind: typing.ClassVar[str] = 'run'
@@ -1600,14 +2191,32 @@ class Run:
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Run(name="feed", from_="block", to="router", length="1.4 m").assumed()["material"]
+        'copper'
         """
     def replace(self, *, name: str | None = None, from_: str | None = None, to: str | None = None, length: float | str | None = None, length_m: float | str | None = None, note: str | None = None, size: str | ConductorSize | None = None, family: str | None = None, material: str | None = None, insulation: float | str | None = None, insulation_c: float | str | None = None, enclosed: bool | None = None, bundle: int | None = None, parallel: int | None = None, ambient: float | str | None = None, ambient_c: float | str | None = None, compartment: str | None = None, return_: str | None = None, return_path: str | None = None, return_to: str | None = None, return_length: float | str | None = None, return_length_m: float | str | None = None, return_size: str | ConductorSize | None = None, return_resistance: float | str | None = None, return_resistance_ohm: float | str | None = None, joints: int | None = None, joint_resistance: float | str | None = None, joint_ohm: float | str | None = None, sheathed: bool | None = None, overcurrent: bool | None = None, fuse_form: str | None = None, fuse: float | str | None = None, fuse_a: float | str | None = None, fuse_distance: float | str | None = None, fuse_distance_m: float | str | None = None, fuse_ambient: float | str | None = None, fuse_ambient_c: float | str | None = None, holder: float | str | None = None, holder_a: float | str | None = None, switch: float | str | None = None, switch_a: float | str | None = None, switch_voltage: float | str | None = None, switch_v: float | str | None = None, switch_resistance: float | str | None = None, switch_ohm: float | str | None = None, spare: bool | None = None) -> Run:
         """
-        A copy with some fields changed.
+        A copy with some fields changed. Raises InputError for a value that is refused.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Run(name="feed", from_="block", to="router", length="1.4 m").replace(length="2 m").length_m
+        2.0
         """
     def stated(self) -> dict[str, typing.Any]:
         """
         Every field that was given or is not at its default, as it would be written.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> sorted(nb.Run(name="feed", from_="block", to="router", length="1.4 m").stated())
+        ['from_', 'length', 'name', 'to']
         """
     @property
     def ambient(self) -> str | None:
@@ -2028,6 +2637,18 @@ class Load:
         Air temperature it tolerates, such as "0 °C to 45 °C". [°C]
     compartment : str, default ''
         Where it sits.
+    
+    Raises
+    ------
+    InputError
+        Naming every argument that is missing or refused.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> one = nb.Load(name="router", typical="12 W")
+    >>> one.typical_w
+    12.0
     """
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
     record_kind: typing.ClassVar[str] = 'load'
@@ -2044,14 +2665,32 @@ class Load:
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Load(name="router", typical="12 W").assumed()["behaviour"]
+        'constant power'
         """
     def replace(self, *, name: str | None = None, typical: float | str | None = None, typical_w: float | str | None = None, note: str | None = None, count: int | None = None, behaviour: str | None = None, peak: float | str | None = None, peak_w: float | str | None = None, rest: float | str | None = None, rest_w: float | str | None = None, rated_voltage: float | str | None = None, nominal_v: float | str | None = None, window: str | Range | tuple[float | str, float | str] | None = None, window_v: str | Range | tuple[float | str, float | str] | None = None, off_below: float | str | None = None, off_v: float | str | None = None, on_above: float | str | None = None, on_v: float | str | None = None, drop_class: str | None = None, schedule: collections.abc.Iterable[str] | None = None, duty: float | str | None = None, night_extra: float | str | None = None, night_extra_w: float | str | None = None, priority: int | None = None, inrush: float | str | None = None, inrush_f: float | str | None = None, start_delay: float | str | None = None, start_delay_s: float | str | None = None, temp: str | Range | tuple[float | str, float | str] | None = None, temp_c: str | Range | tuple[float | str, float | str] | None = None, compartment: str | None = None) -> Load:
         """
-        A copy with some fields changed.
+        A copy with some fields changed. Raises InputError for a value that is refused.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Load(name="router", typical="12 W").replace(typical="14 W").typical_w
+        14.0
         """
     def stated(self) -> dict[str, typing.Any]:
         """
         Every field that was given or is not at its default, as it would be written.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> sorted(nb.Load(name="router", typical="12 W").stated())
+        ['name', 'typical']
         """
     @property
     def behaviour(self) -> str:
@@ -2342,6 +2981,18 @@ class Fan:
         Which drop limit holds for it. One of "critical", "general".
     priority : int, default 2
         1 is shed last, 5 first.
+    
+    Raises
+    ------
+    InputError
+        Naming every argument that is missing or refused.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> one = nb.Fan(name="air", step_power=["2 W"], step_flow=["36 m3/h"], cools="rack")
+    >>> one.step_w
+    (2.0,)
     """
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
     record_kind: typing.ClassVar[str] = 'fan'
@@ -2358,14 +3009,32 @@ class Fan:
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Fan(name="air", step_power=["2 W"], step_flow=["36 m3/h"], cools="rack").assumed()["installed_share"]
+        '55 %'
         """
     def replace(self, *, name: str | None = None, step_power: collections.abc.Iterable[float | str] | None = None, step_w: collections.abc.Iterable[float | str] | None = None, step_flow: collections.abc.Iterable[float | str] | None = None, step_flow_m3s: collections.abc.Iterable[float | str] | None = None, cools: str | None = None, note: str | None = None, count: int | None = None, installed_share: float | str | None = None, lowest_step: int | None = None, set_point: float | str | None = None, set_point_c: float | str | None = None, step_width: float | str | None = None, step_width_k: float | str | None = None, inlet: str | None = None, inlet_share: float | str | None = None, window: str | Range | tuple[float | str, float | str] | None = None, window_v: str | Range | tuple[float | str, float | str] | None = None, drop_class: str | None = None, priority: int | None = None) -> Fan:
         """
-        A copy with some fields changed.
+        A copy with some fields changed. Raises InputError for a value that is refused.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Fan(name="air", step_power=["2 W"], step_flow=["36 m3/h"], cools="rack").replace(step_power=["3 W"]).step_w
+        (3.0,)
         """
     def stated(self) -> dict[str, typing.Any]:
         """
         Every field that was given or is not at its default, as it would be written.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> sorted(nb.Fan(name="air", step_power=["2 W"], step_flow=["36 m3/h"], cools="rack").stated())
+        ['cools', 'name', 'step_flow', 'step_power']
         """
     @property
     def cools(self) -> str:
@@ -2572,6 +3241,18 @@ class Converter:
         Air temperature it tolerates. [°C]
     compartment : str, default ''
         Where it sits.
+    
+    Raises
+    ------
+    InputError
+        Naming every argument that is missing or refused.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> one = nb.Converter(name="shelf", output="5 V", power="20 W")
+    >>> one.power_w
+    20.0
     """
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
     record_kind: typing.ClassVar[str] = 'converter'
@@ -2588,14 +3269,32 @@ class Converter:
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Converter(name="shelf", output="5 V", power="20 W").assumed()["standby"]
+        '1 W'
         """
     def replace(self, *, name: str | None = None, output: float | str | None = None, output_v: float | str | None = None, power: float | str | None = None, power_w: float | str | None = None, note: str | None = None, kind: str | None = None, efficiency: collections.abc.Iterable[EfficiencyPoint | collections.abc.Sequence[float | str]] | None = None, standby: float | str | None = None, standby_w: float | str | None = None, window: str | Range | tuple[float | str, float | str] | None = None, window_v: str | Range | tuple[float | str, float | str] | None = None, off_below: float | str | None = None, off_v: float | str | None = None, on_above: float | str | None = None, on_v: float | str | None = None, output_resistance: float | str | None = None, output_ohm: float | str | None = None, isolated: bool | None = None, drop_class: str | None = None, priority: int | None = None, inrush: float | str | None = None, inrush_f: float | str | None = None, temp: str | Range | tuple[float | str, float | str] | None = None, temp_c: str | Range | tuple[float | str, float | str] | None = None, compartment: str | None = None) -> Converter:
         """
-        A copy with some fields changed.
+        A copy with some fields changed. Raises InputError for a value that is refused.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Converter(name="shelf", output="5 V", power="20 W").replace(power="30 W").power_w
+        30.0
         """
     def stated(self) -> dict[str, typing.Any]:
         """
         Every field that was given or is not at its default, as it would be written.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> sorted(nb.Converter(name="shelf", output="5 V", power="20 W").stated())
+        ['name', 'output', 'power']
         """
     @property
     def compartment(self) -> str:
@@ -2856,6 +3555,18 @@ class PoeLink:
         Powered cables running together.
     compartment : str, default ''
         Where the device sits.
+    
+    Raises
+    ------
+    InputError
+        Naming every argument that is missing or refused.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> one = nb.PoeLink(name="gate", from_="injector", length="30 m", typical="6 W")
+    >>> one.length_m
+    30.0
     """
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
     record_kind: typing.ClassVar[str] = 'poe_link'
@@ -2872,14 +3583,32 @@ class PoeLink:
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.PoeLink(name="gate", from_="injector", length="30 m", typical="6 W").assumed()["cable"]
+        '24 AWG'
         """
     def replace(self, *, name: str | None = None, from_: str | None = None, length: float | str | None = None, length_m: float | str | None = None, typical: float | str | None = None, typical_w: float | str | None = None, note: str | None = None, cable: str | None = None, cable_resistance: float | str | None = None, cable_ohm_per_m: float | str | None = None, type: str | None = None, pairs: int | None = None, class_: int | None = None, power_class: int | None = None, peak: float | str | None = None, peak_w: float | str | None = None, rest: float | str | None = None, rest_w: float | str | None = None, window: str | Range | tuple[float | str, float | str] | None = None, window_v: str | Range | tuple[float | str, float | str] | None = None, schedule: collections.abc.Iterable[str] | None = None, duty: float | str | None = None, night_extra: float | str | None = None, night_extra_w: float | str | None = None, priority: int | None = None, temp: str | Range | tuple[float | str, float | str] | None = None, temp_c: str | Range | tuple[float | str, float | str] | None = None, bundle: int | None = None, compartment: str | None = None) -> PoeLink:
         """
-        A copy with some fields changed.
+        A copy with some fields changed. Raises InputError for a value that is refused.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.PoeLink(name="gate", from_="injector", length="30 m", typical="6 W").replace(length="100 ft").length_m
+        30.48
         """
     def stated(self) -> dict[str, typing.Any]:
         """
         Every field that was given or is not at its default, as it would be written.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> sorted(nb.PoeLink(name="gate", from_="injector", length="30 m", typical="6 W").stated())
+        ['from_', 'length', 'name', 'typical']
         """
     @property
     def bundle(self) -> int:
@@ -3144,6 +3873,18 @@ class Charger:
         State of charge at which a generator stops. [%]
     compartment : str, default ''
         Where it sits.
+    
+    Raises
+    ------
+    InputError
+        Naming every argument that is missing or refused.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> one = nb.Charger(name="mains", current="20 A")
+    >>> one.current_a
+    20.0
     """
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
     record_kind: typing.ClassVar[str] = 'charger'
@@ -3160,14 +3901,32 @@ class Charger:
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Charger(name="mains", current="20 A").assumed()["efficiency"]
+        '85 %'
         """
     def replace(self, *, name: str | None = None, current: float | str | None = None, current_a: float | str | None = None, note: str | None = None, kind: str | None = None, voltage: float | str | None = None, voltage_v: float | str | None = None, efficiency: float | str | None = None, schedule: collections.abc.Iterable[str] | None = None, start_below: float | str | None = None, stop_above: float | str | None = None, compartment: str | None = None) -> Charger:
         """
-        A copy with some fields changed.
+        A copy with some fields changed. Raises InputError for a value that is refused.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Charger(name="mains", current="20 A").replace(current="30 A").current_a
+        30.0
         """
     def stated(self) -> dict[str, typing.Any]:
         """
         Every field that was given or is not at its default, as it would be written.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> sorted(nb.Charger(name="mains", current="20 A").stated())
+        ['current', 'name']
         """
     @property
     def compartment(self) -> str:
@@ -3318,6 +4077,18 @@ class Array:
         Height of the horizon in equal steps of azimuth, from north clockwise. [°]
     compartment : str, default ''
         Where the controller sits.
+    
+    Raises
+    ------
+    InputError
+        Naming every argument that is missing or refused.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> one = nb.Array(name="roof", power="300 W", controller_current="25 A")
+    >>> one.power_w
+    300.0
     """
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
     record_kind: typing.ClassVar[str] = 'array'
@@ -3334,14 +4105,32 @@ class Array:
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Array(name="roof", power="300 W", controller_current="25 A").assumed()["tilt"]
+        '0°'
         """
     def replace(self, *, name: str | None = None, power: float | str | None = None, power_w: float | str | None = None, controller_current: float | str | None = None, controller_a: float | str | None = None, note: str | None = None, tilt: float | str | None = None, tilt_deg: float | str | None = None, azimuth: float | str | None = None, azimuth_deg: float | str | None = None, turning: bool | None = None, tracking: str | None = None, controller_voltage: float | str | None = None, controller_v: float | str | None = None, controller_efficiency: float | str | None = None, controller_standby: float | str | None = None, controller_standby_w: float | str | None = None, open_circuit: float | str | None = None, voc_v: float | str | None = None, peak_voltage: float | str | None = None, vmp_v: float | str | None = None, short_circuit: float | str | None = None, isc_a: float | str | None = None, peak_current: float | str | None = None, imp_a: float | str | None = None, power_coefficient: float | str | None = None, power_per_k: float | str | None = None, voltage_coefficient: float | str | None = None, voc_per_k: float | str | None = None, losses: float | str | None = None, monthly_loss: collections.abc.Iterable[float | str] | None = None, horizon: collections.abc.Iterable[float | str] | None = None, horizon_deg: collections.abc.Iterable[float | str] | None = None, compartment: str | None = None) -> Array:
         """
-        A copy with some fields changed.
+        A copy with some fields changed. Raises InputError for a value that is refused.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Array(name="roof", power="300 W", controller_current="25 A").replace(power="400 W").power_w
+        400.0
         """
     def stated(self) -> dict[str, typing.Any]:
         """
         Every field that was given or is not at its default, as it would be written.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> sorted(nb.Array(name="roof", power="300 W", controller_current="25 A").stated())
+        ['controller_current', 'name', 'power']
         """
     @property
     def azimuth(self) -> str:
@@ -3644,6 +4433,18 @@ class Compartment:
         Temperature at which it is held; a heated or cooled room. [°C]
     temp_max, temp_max_c : float, default '45 °C'
         Limit of the air for what sits in it. [°C]
+    
+    Raises
+    ------
+    InputError
+        Naming every argument that is missing or refused.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> one = nb.Compartment(name="rack", conductance="4 W/K")
+    >>> one.conductance_w_per_k
+    4.0
     """
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
     record_kind: typing.ClassVar[str] = 'compartment'
@@ -3660,14 +4461,32 @@ class Compartment:
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Compartment(name="rack", conductance="4 W/K").assumed()["heat_capacity"]
+        '20000 J/K'
         """
     def replace(self, *, name: str | None = None, conductance: float | str | None = None, conductance_w_per_k: float | str | None = None, note: str | None = None, heat_capacity: float | str | None = None, heat_capacity_j_per_k: float | str | None = None, solar_gain: float | str | None = None, solar_gain_w: float | str | None = None, neighbour: str | None = None, neighbour_conductance: float | str | None = None, neighbour_w_per_k: float | str | None = None, held: float | str | None = None, held_c: float | str | None = None, temp_max: float | str | None = None, temp_max_c: float | str | None = None) -> Compartment:
         """
-        A copy with some fields changed.
+        A copy with some fields changed. Raises InputError for a value that is refused.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Compartment(name="rack", conductance="4 W/K").replace(conductance="6 W/K").conductance_w_per_k
+        6.0
         """
     def stated(self) -> dict[str, typing.Any]:
         """
         Every field that was given or is not at its default, as it would be written.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> sorted(nb.Compartment(name="rack", conductance="4 W/K").stated())
+        ['conductance', 'name']
         """
     @property
     def conductance(self) -> str:
@@ -3804,6 +4623,18 @@ class Price:
         Conductor size.
     per_metre, per_m : float
         Money per metre, any currency.
+    
+    Raises
+    ------
+    InputError
+        Naming every argument that is missing or refused.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> one = nb.Price(size="12 AWG", per_metre=1.4)
+    >>> one.per_m
+    1.4
     """
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
     record_kind: typing.ClassVar[str] = 'price'
@@ -3820,14 +4651,32 @@ class Price:
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Price(size="12 AWG", per_metre=1.4).assumed()
+        {}
         """
     def replace(self, *, size: str | ConductorSize | None = None, per_metre: float | str | None = None, per_m: float | str | None = None) -> Price:
         """
-        A copy with some fields changed.
+        A copy with some fields changed. Raises InputError for a value that is refused.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Price(size="12 AWG", per_metre=1.4).replace(per_metre=1.6).per_m
+        1.6
         """
     def stated(self) -> dict[str, typing.Any]:
         """
         Every field that was given or is not at its default, as it would be written.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> sorted(nb.Price(size="12 AWG", per_metre=1.4).stated())
+        ['per_metre', 'size']
         """
     @property
     def per_m(self) -> float:
@@ -3880,6 +4729,18 @@ class Case:
         Outside air, instead of the site's. [°C]
     off : tuple[str, ...], default ()
         Loads, converters and chargers that are switched off.
+    
+    Raises
+    ------
+    InputError
+        Naming every argument that is missing or refused.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> one = nb.Case(name="first start", demand="peak", temp="-20 °C")
+    >>> one.temp_c
+    -20.0
     """
     __hash__: typing.ClassVar[None] = None  # type: ignore[assignment]
     record_kind: typing.ClassVar[str] = 'case'
@@ -3896,14 +4757,32 @@ class Case:
     def assumed(self) -> dict[str, typing.Any]:
         """
         The defaults that the author left standing and that a plan must print.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Case(name="first start", demand="peak", temp="-20 °C").assumed()
+        {}
         """
     def replace(self, *, name: str | None = None, note: str | None = None, bank: str | None = None, demand: str | None = None, ambient: str | None = None, charge: float | str | None = None, temp: float | str | None = None, temp_c: float | str | None = None, off: collections.abc.Iterable[str] | None = None) -> Case:
         """
-        A copy with some fields changed.
+        A copy with some fields changed. Raises InputError for a value that is refused.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> nb.Case(name="first start", demand="peak", temp="-20 °C").replace(temp="-25 °C").temp_c
+        -25.0
         """
     def stated(self) -> dict[str, typing.Any]:
         """
         Every field that was given or is not at its default, as it would be written.
+        
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> sorted(nb.Case(name="first start", demand="peak", temp="-20 °C").stated())
+        ['demand', 'name', 'temp']
         """
     @property
     def ambient(self) -> str:
@@ -4251,358 +5130,656 @@ class CircuitBuilder:
 class RunResult:
     """
     One run in one case.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> case = nb.plan("post.toml").case_results[0]
+    >>> round(case.runs[2].drop_v, 2)
+    0.18
     """
     @property
     def ambient_c(self) -> float:
-        ...
+        """
+        Air around it. [°C]
+        """
     @property
     def conductor_c(self) -> float:
-        ...
+        """
+        Hotter of the two poles. [°C]
+        """
     @property
     def conductor_loss_w(self) -> float:
-        ...
+        """
+        In the conductor alone. [W]
+        """
     @property
     def current_a(self) -> float:
-        ...
+        """
+        In the positive pole, positive from `from` to `to`. [A]
+        """
     @property
     def drop_ratio(self) -> float:
-        ...
+        """
+        The same, of the nominal voltage of its part of the system.
+        """
     @property
     def drop_v(self) -> float:
-        ...
+        """
+        Both poles or chassis: conductor, joints, fuse, switch. [V]
+        """
     @property
     def loss_w(self) -> float:
-        ...
+        """
+        All of it: conductor, joints, fuse, switch. [W]
+        """
     @property
     def negative_drop_v(self) -> float:
-        ...
+        """
+        In the way back alone. [V]
+        """
     @property
     def positive_drop_v(self) -> float:
-        ...
+        """
+        In the positive pole alone. [V]
+        """
     @property
     def return_current_a(self) -> float:
-        ...
+        """
+        In its own return, positive from `to` to `from`. [A]
+        """
 class LoadResult:
     """
     One load, fan or PoE device in one case.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> case = nb.plan("post.toml").case_results[0]
+    >>> case.loads[1].state, round(case.loads[1].voltage_v, 2)
+    ('normal', 12.68)
     """
     @property
     def above_low_v(self) -> float | None:
-        ...
+        """
+        Above the lower end of its window; below 0: browned out. [V]
+        """
     @property
     def below_high_v(self) -> float | None:
-        ...
+        """
+        Below the upper end of its window; below 0: too high. [V]
+        """
     @property
     def current_a(self) -> float:
-        ...
+        """
+        All of `count` together. [A]
+        """
     @property
     def drop_ratio(self) -> float:
-        ...
+        """
+        The same, of the nominal voltage.
+        """
     @property
     def drop_v(self) -> float:
-        ...
+        """
+        From the source of its part of the system. [V]
+        """
     @property
     def power_w(self) -> float:
-        ...
+        """
+        All of `count` together, at the terminals. [W]
+        """
     @property
     def running(self) -> bool:
-        ...
+        """
+        Switched on, and not locked out.
+        """
     @property
     def state(self) -> str:
-        ...
+        """
+        How it works just now, in words.
+        """
     @property
     def voltage_v(self) -> float:
-        ...
+        """
+        Between its terminals. [V]
+        """
 class ConverterResult:
     """
     One converter in one case.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> system = nb.read("post.toml")
+    >>> shelf = nb.Converter(name="shelf", output="5 V", power="20 W")
+    >>> system = system.add(shelf, feed={"from_": "block", "length": "1 m"})
+    >>> system = system.add(nb.Load(name="clock", typical="2 W", window="4.7 V to 5.3 V"),
+    ...                     feed={"from_": "shelf", "length": "1 m"})
+    >>> found = nb.plan(system).case_results[0].converters[0]
+    >>> found.input_w > found.output_w > 2.0
+    True
     """
     @property
     def above_low_v(self) -> float | None:
-        ...
+        """
+        Input above the lower end of its window. [V]
+        """
     @property
     def below_high_v(self) -> float | None:
-        ...
+        """
+        Input below the upper end of its window. [V]
+        """
     @property
     def drop_ratio(self) -> float:
-        ...
+        """
+        The same, of the nominal voltage.
+        """
     @property
     def drop_v(self) -> float:
-        ...
+        """
+        On the way to its input. [V]
+        """
     @property
     def input_a(self) -> float:
-        ...
+        """
+        Into it. [A]
+        """
     @property
     def input_v(self) -> float:
-        ...
+        """
+        Between its input terminals. [V]
+        """
     @property
     def input_w(self) -> float:
-        ...
+        """
+        Into it, losses and standby included. [W]
+        """
     @property
     def load_ratio(self) -> float:
-        ...
+        """
+        Output over its rating.
+        """
     @property
     def loss_w(self) -> float:
-        ...
+        """
+        Standby included. [W]
+        """
     @property
     def output_a(self) -> float:
-        ...
+        """
+        Out of it. [A]
+        """
     @property
     def output_v(self) -> float:
-        ...
+        """
+        Between its output terminals. [V]
+        """
     @property
     def output_w(self) -> float:
-        ...
+        """
+        Out of it. [W]
+        """
     @property
     def state(self) -> str:
-        ...
+        """
+        How it works just now, in words.
+        """
 class PoeResult:
     """
     One PoE link in one case.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> system = nb.read("post.toml")
+    >>> injector = nb.Converter(name="injector", kind="injector", output="54 V", power="60 W")
+    >>> system = system.add(injector, feed={"from_": "block", "length": "1 m"})
+    >>> gate = nb.PoeLink(name="gate", from_="injector", length="30 m", typical="6 W")
+    >>> link = nb.plan(system.add(gate)).case_results[0].poe_links[0]
+    >>> link.port_w > link.device.power_w
+    True
     """
     @property
     def cable_loss_w(self) -> float:
-        ...
+        """
+        Lost in the pairs. [W]
+        """
     @property
     def device(self) -> LoadResult:
-        ...
+        """
+        The powered device, as a load.
+        """
     @property
     def loop_ohm(self) -> float:
-        ...
+        """
+        Out and back through the pairs. [Ω]
+        """
     @property
     def port_a(self) -> float:
-        ...
+        """
+        Out of the port. [A]
+        """
     @property
     def port_v(self) -> float:
-        ...
+        """
+        At the port. [V]
+        """
     @property
     def port_w(self) -> float:
-        ...
+        """
+        Out of the port, cable loss included. [W]
+        """
 class BankResult:
     """
     One bank in one case; current is out of it.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> case = nb.plan("post.toml").case_results[0]
+    >>> round(case.banks[0].voltage_v, 2), round(case.banks[0].current_a, 2)
+    (12.88, 1.18)
     """
     @property
     def current_a(self) -> float:
-        ...
+        """
+        Out of it; negative while it is charged. [A]
+        """
     @property
     def emf_v(self) -> float:
-        ...
+        """
+        Behind its resistance. [V]
+        """
     @property
     def loss_w(self) -> float:
-        ...
+        """
+        In its own resistance. [W]
+        """
     @property
     def voltage_v(self) -> float:
-        ...
+        """
+        At its terminals. [V]
+        """
 class ChargerResult:
     """
     One charger or array controller.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> charging = nb.plan("post.toml").case_results[5]
+    >>> charging.name, round(charging.arrays[0].voltage_v, 1)
+    ('charging, peak, hot', 14.6)
     """
     @property
     def current_a(self) -> float:
-        ...
+        """
+        Out of it. [A]
+        """
     @property
     def power_w(self) -> float:
-        ...
+        """
+        Out of it. [W]
+        """
     @property
     def state(self) -> str:
-        ...
+        """
+        How it works just now, in words.
+        """
     @property
     def voltage_v(self) -> float:
-        ...
+        """
+        At its terminals. [V]
+        """
 class Balance:
     """
     What every solved case must close.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> case = nb.plan("post.toml").case_results[0]
+    >>> round(case.balance.load_w, 2), abs(case.balance.gap_w) < 1e-6
+    (15.0, True)
     """
     @property
     def gap_w(self) -> float:
-        ...
+        """
+        Supplied less load and loss: rounding, nothing else. [W]
+        """
     @property
     def load_w(self) -> float:
-        ...
+        """
+        Taken by the loads. [W]
+        """
     @property
     def loss_w(self) -> float:
-        ...
+        """
+        In cables, joints, converters and bank resistance. [W]
+        """
     @property
     def node_residual_a(self) -> float:
-        ...
+        """
+        Largest sum of currents at a node: rounding, nothing else. [A]
+        """
     @property
     def supplied_w(self) -> float:
-        ...
+        """
+        EMF times current of the banks, and chargers. [W]
+        """
 class CaseMargins:
     """
     How far from the edge, every load alike.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> case = nb.plan("post.toml").case_results[0]
+    >>> case.margins.first_window_device, round(case.margins.first_window_multiplier, 1)
+    ('door camera', 9.4)
     """
     @property
     def collapse_device(self) -> str:
-        ...
+        """
+        Whose line collapses first.
+        """
     @property
     def collapse_multiplier(self) -> float | None:
-        ...
+        """
+        All loads times this is the most that can be carried; None beyond 100.
+        """
     @property
     def first_window_device(self) -> str:
-        ...
+        """
+        Which device that is.
+        """
     @property
     def first_window_multiplier(self) -> float | None:
-        ...
+        """
+        All loads times this, and the first device leaves its window; below 1 it is out.
+        """
     @property
     def first_window_v(self) -> float:
-        ...
+        """
+        What it sees there. [V]
+        """
 class BankInputs:
     """
     What a case takes for one bank.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> case = nb.plan("post.toml").case_results[0]
+    >>> case.inputs.banks[0].charge, case.inputs.banks[0].temp_c
+    (0.2, 38.0)
     """
     @property
     def basis(self) -> str:
-        ...
+        """
+        Where the figures come from, in words.
+        """
     @property
     def charge(self) -> float:
-        ...
+        """
+        State of charge, 0 to 1.
+        """
     @property
     def emf_v(self) -> float:
-        ...
+        """
+        Behind its resistance. [V]
+        """
     @property
     def held_v(self) -> float | None:
-        ...
+        """
+        While charging: what the chargers hold it at. [V]
+        """
     @property
     def resistance_ohm(self) -> float:
-        ...
+        """
+        Of the whole bank. [Ω]
+        """
     @property
     def temp_c(self) -> float:
-        ...
+        """
+        Of the bank. [°C]
+        """
 class CaseInputs:
     """
     The numbers a case stands for.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> case = nb.plan("post.toml").case_results[0]
+    >>> case.inputs.outside_c, case.inputs.charging
+    (38.0, False)
     """
     @property
     def banks(self) -> list[BankInputs]:
-        ...
+        """
+        One for each bank, in their order.
+        """
     @property
     def charging(self) -> bool:
-        ...
+        """
+        The chargers are at work.
+        """
     @property
     def compartment_c(self) -> list[float]:
-        ...
+        """
+        Air in each compartment, in their order. [°C]
+        """
     @property
     def fan_step(self) -> list[int]:
-        ...
+        """
+        Of each fan, in their order.
+        """
     @property
     def name(self) -> str:
-        ...
+        """
+        As in :attr:`CaseResult.name`.
+        """
     @property
     def off(self) -> list[str]:
-        ...
+        """
+        Names of what is switched off.
+        """
     @property
     def outside_c(self) -> float:
-        ...
+        """
+        Air outside. [°C]
+        """
     @property
     def run_ambient_c(self) -> list[float]:
-        ...
+        """
+        Air around each run, in their order. [°C]
+        """
 class CaseResult:
     """
     The whole system in one case.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> case = nb.plan("post.toml").case_results[0]
+    >>> case.name, case.status
+    ('low, typical, hot', 'solved')
     """
     def __repr__(self) -> str:
         ...
     @property
     def arrays(self) -> list[ChargerResult]:
-        ...
+        """
+        One for each array, in order.
+        """
     @property
     def balance(self) -> Balance:
-        ...
+        """
+        The closure of powers and currents.
+        """
     @property
     def banks(self) -> list[BankResult]:
-        ...
+        """
+        One for each bank, in order.
+        """
     @property
     def chargers(self) -> list[ChargerResult]:
-        ...
+        """
+        One for each charger, in order.
+        """
     @property
     def collapse_multiplier(self) -> float:
-        ...
+        """
+        When collapsed: this share of the loads can be carried.
+        """
     @property
     def converters(self) -> list[ConverterResult]:
-        ...
+        """
+        One for each converter, in order.
+        """
     @property
     def fans(self) -> list[LoadResult]:
-        ...
+        """
+        One for each fan, in order.
+        """
     @property
     def inputs(self) -> CaseInputs:
-        ...
+        """
+        The numbers the case stands for.
+        """
     @property
     def iterations(self) -> int:
-        ...
+        """
+        Steps of Newton's method.
+        """
     @property
     def loads(self) -> list[LoadResult]:
-        ...
+        """
+        One for each load, in order.
+        """
     @property
     def loop(self) -> list[str]:
-        ...
+        """
+        No consistent state: who switches, in order.
+        """
     @property
     def margins(self) -> CaseMargins | None:
-        ...
+        """
+        How far from the edge; None when not asked for.
+        """
     @property
     def name(self) -> str:
-        ...
+        """
+        Such as "low, peak, hot".
+        """
     @property
     def ok(self) -> bool:
-        ...
+        """
+        True when it is solved.
+        """
     @property
     def poe_links(self) -> list[PoeResult]:
-        ...
+        """
+        One for each PoE link, in order.
+        """
     @property
     def runs(self) -> list[RunResult]:
-        ...
+        """
+        One for each run of the system, in order.
+        """
     @property
     def sentence(self) -> str:
-        ...
+        """
+        The status in a sentence.
+        """
     @property
     def softened(self) -> bool:
-        ...
+        """
+        Collapsed: the figures are those of loads that give way below their window.
+        """
     @property
     def status(self) -> str:
-        ...
+        """
+        "solved", "collapsed", "no consistent state" …
+        """
 class DeviceKind(enum.Enum):
     """
     Fuse or breaker.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.Device("mini blade", 10.0).kind.name
+    'fuse'
     """
     breaker = ...
     fuse = ...
 class Verdict:
     """
     One check of one candidate, in the case that governs it.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> run = nb.plan("post.toml").run("door camera")
+    >>> refused = run.candidates[0].first_failure
+    >>> refused.code, refused.passed
+    ('no-ampacity', False)
     """
     def __repr__(self) -> str:
         ...
     @property
     def at_least(self) -> bool:
-        ...
+        """
+        The value must reach the limit; False: must not exceed it.
+        """
     @property
     def case_name(self) -> str:
-        ...
+        """
+        Empty: no case governs it.
+        """
     @property
     def code(self) -> str:
-        ...
+        """
+        "ampacity", "drop-critical", "interrupt-rating" …
+        """
     @property
     def detail(self) -> str:
-        ...
+        """
+        How the value came about.
+        """
     @property
     def dimension(self) -> Dimension:
-        ...
+        """
+        Of value and limit.
+        """
     @property
     def limit(self) -> float | None:
-        ...
+        """
+        None where there is none.
+        """
     @property
     def passed(self) -> bool:
-        ...
+        """
+        False: it failed, or it could not be made.
+        """
     @property
     def rejects(self) -> bool:
-        ...
+        """
+        A failure rules the candidate out; False: advice.
+        """
     @property
     def rule(self) -> str:
-        ...
+        """
+        The row it rests on; every rule set gives its own verdict.
+        """
     @property
     def severity(self) -> Severity:
-        ...
+        """
+        Of the finding, should it fail.
+        """
     @property
     def title(self) -> str:
         """
@@ -4615,10 +5792,18 @@ class Verdict:
         """
     @property
     def value(self) -> float | None:
-        ...
+        """
+        None: data is missing, see `detail`.
+        """
 class Device:
     """
     An overcurrent device of a form and rating that is made.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.Device("mini blade", 10.0)
+    Device('mini blade', 10.0)
     """
     def __init__(self, form: str, rating_a: typing.SupportsFloat | typing.SupportsIndex, kind: DeviceKind = DeviceKind.fuse) -> None:
         ...
@@ -4626,104 +5811,182 @@ class Device:
         ...
     @property
     def form(self) -> str:
-        ...
+        """
+        Catalogue name, such as "mini blade".
+        """
     @property
     def given(self) -> bool:
-        ...
+        """
+        By the system file, not chosen.
+        """
     @property
     def kind(self) -> DeviceKind:
-        ...
+        """
+        Fuse or breaker.
+        """
     @property
     def rating_a(self) -> float:
-        ...
+        """
+        Printed on it. [A]
+        """
     @property
     def resistance_ohm(self) -> float:
-        ...
+        """
+        Warm; what the network uses. [Ω]
+        """
 class Candidate:
     """
     One size with its best device and every check.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> run = nb.plan("post.toml").run("door camera")
+    >>> thinnest = run.candidates[0]
+    >>> thinnest.feasible, thinnest.first_failure.title
+    (False, 'No rule set knows a current for this conductor')
     """
     def __repr__(self) -> str:
         ...
     @property
     def area_mm2(self) -> float:
-        ...
+        """
+        Of metal, one conductor. [mm²]
+        """
     @property
     def checks(self) -> list[Verdict]:
-        ...
+        """
+        In the order they were made.
+        """
     @property
     def cost(self) -> float:
-        ...
+        """
+        0 when no price is known.
+        """
     @property
     def device(self) -> Device | None:
-        ...
+        """
+        None: none needed, or none fits.
+        """
     @property
     def failed(self) -> int | None:
-        ...
+        """
+        Place in `checks` of the first that rejects it; None: it fits.
+        """
     @property
     def feasible(self) -> bool:
-        ...
+        """
+        Every check that rejects is passed.
+        """
     @property
     def first_failure(self) -> Verdict | None:
-        ...
+        """
+        The check that rejects it; None: it fits.
+        """
     @property
     def metal_kg(self) -> float:
-        ...
+        """
+        Out and return, parallel conductors counted. [kg]
+        """
     @property
     def return_size(self) -> ConductorSize | None:
-        ...
+        """
+        Of its own return when that differs.
+        """
     @property
     def size(self) -> ConductorSize:
-        ...
+        """
+        Of each conductor.
+        """
 class DeviceNeed:
     """
     What the device of a run must be able to do.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> run = nb.plan("post.toml").run("door camera")
+    >>> run.need.interrupt_v, run.need.within_m
+    (14.6, 0.1778)
     """
     @property
     def at_far_end(self) -> bool:
-        ...
+        """
+        Sits at the far end, the bank's side.
+        """
     @property
     def holder_a(self) -> float:
-        ...
+        """
+        What a holder, block or switch there must carry for ever. [A]
+        """
     @property
     def interrupt_a(self) -> float:
-        ...
+        """
+        Direct current it must break. [A]
+        """
     @property
     def interrupt_v(self) -> float:
-        ...
+        """
+        The highest charging voltage of its bus, at which it must do so. [V]
+        """
     @property
     def least_fault_a(self) -> float:
-        ...
+        """
+        Bolted short at the far end, weak bank, hot wire. [A]
+        """
     @property
     def opens_in_s(self) -> float | None:
-        ...
+        """
+        At that least current, slow side of its band; None: no curve is published. [s]
+        """
     @property
     def prospective_a(self) -> float:
-        ...
+        """
+        Bolted short right behind it. [A]
+        """
     @property
     def switch_v(self) -> float:
-        ...
+        """
+        Direct voltage a switch there must break. [V]
+        """
     @property
     def within_m(self) -> float | None:
-        ...
+        """
+        Along the conductor from the source; None: no rule. [m]
+        """
 class RunPlan:
     """
     Conductor and device of one run, and why.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> run = nb.plan("post.toml").run("door camera")
+    >>> str(run.size), run.device.form, run.governing_code
+    ('18 AWG', 'glass cartridge 32 V', 'no-ampacity')
     """
     def __repr__(self) -> str:
         ...
     @property
     def ampacity_a(self) -> float:
-        ...
+        """
+        Corrected, strictest rule set, terminals included. [A]
+        """
     @property
     def ampacity_rule(self) -> str:
-        ...
+        """
+        The row it rests on.
+        """
     @property
     def area_mm2(self) -> float:
-        ...
+        """
+        Of metal, one conductor. [mm²]
+        """
     @property
     def candidates(self) -> list[Candidate]:
-        ...
+        """
+        Thinnest first; the chosen one among them.
+        """
     @property
     def choice(self) -> Candidate | None:
         """
@@ -4731,76 +5994,124 @@ class RunPlan:
         """
     @property
     def chosen(self) -> int:
-        ...
+        """
+        Its place in `candidates`; None: nothing fits.
+        """
     @property
     def conductor_c(self) -> float:
-        ...
+        """
+        Hottest of all cases. [°C]
+        """
     @property
     def conductors(self) -> int:
-        ...
+        """
+        Cut pieces: poles with a conductor of their own, times parallel.
+        """
     @property
     def cost(self) -> float:
-        ...
+        """
+        All pieces; 0 when no price is known.
+        """
     @property
     def current_a(self) -> float:
-        ...
+        """
+        Design current. [A]
+        """
     @property
     def current_case(self) -> str:
-        ...
+        """
+        Case it comes from.
+        """
     @property
     def device(self) -> Device | None:
-        ...
+        """
+        Fuse or breaker; None: none needed, or none fits.
+        """
     @property
     def drop_v(self) -> float:
-        ...
+        """
+        Largest of all cases, out and back. [V]
+        """
     @property
     def family(self) -> str:
-        ...
+        """
+        Of conductors.
+        """
     @property
     def feasible(self) -> bool:
-        ...
+        """
+        Every check that rejects is passed.
+        """
     @property
     def governing_case(self) -> str:
-        ...
+        """
+        In this case.
+        """
     @property
     def governing_code(self) -> str:
-        ...
+        """
+        Why not thinner: the check that rules out the next size down.
+        """
     @property
     def governing_rule(self) -> str:
-        ...
+        """
+        By this rule.
+        """
     @property
     def index(self) -> int:
-        ...
+        """
+        Place among the runs of the system.
+        """
     @property
     def length_m(self) -> float:
-        ...
+        """
+        Out, one piece. [m]
+        """
     @property
     def loss_w(self) -> float:
-        ...
+        """
+        In the same case. [W]
+        """
     @property
     def metal_kg(self) -> float:
-        ...
+        """
+        All pieces. [kg]
+        """
     @property
     def need(self) -> DeviceNeed:
-        ...
+        """
+        What the device must be able to do.
+        """
     @property
     def return_length_m(self) -> float:
-        ...
+        """
+        Back, one piece; 0: no return of its own. [m]
+        """
     @property
     def return_size(self) -> ConductorSize | None:
-        ...
+        """
+        Of its own return when that differs.
+        """
     @property
     def run(self) -> str:
-        ...
+        """
+        Its name.
+        """
     @property
     def size(self) -> ConductorSize:
-        ...
+        """
+        Of each conductor.
+        """
     @property
     def size_given(self) -> bool:
-        ...
+        """
+        By the system file, not chosen.
+        """
     @property
     def spare(self) -> bool:
-        ...
+        """
+        Nothing draws through it.
+        """
 class EndVolts:
     """
     A device at the end of the tree, in its worst case.
@@ -4940,6 +6251,19 @@ class Change:
     @property
     def words(self) -> str:
         ...
+class ChangeSet:
+    """
+    Changes that make the system feasible together.
+    """
+    @property
+    def changes(self) -> list[Change]:
+        ...
+    @property
+    def mends(self) -> list[str]:
+        ...
+    @property
+    def metal_kg(self) -> float:
+        ...
 class WiringPlan:
     """
     Every run, the devices, and the proof.
@@ -4980,6 +6304,9 @@ class WiringPlan:
         ...
     @property
     def trade_off(self) -> list[TradeOffPoint]:
+        ...
+    @property
+    def ways(self) -> list[ChangeSet]:
         ...
 class SunTimes:
     """
@@ -5026,6 +6353,12 @@ class IncidenceModel(enum.Enum):
 class PlanVerdict(enum.Enum):
     """
     Never good while a danger or a warning stands.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.plan("post.toml").verdict
+    'good'
     """
     care = ...
     danger = ...
@@ -5364,6 +6697,12 @@ class PlanData:
 class ChangeOf(enum.Enum):
     """
     What became of a finding.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.compare("post.toml", "post.toml").findings["change"].to_list()
+    []
     """
     appeared = ...
     changed = ...
@@ -5371,44 +6710,83 @@ class ChangeOf(enum.Enum):
 class FindingChange:
     """
     A finding that differs between two plans.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> thin = nb.read("post.toml")
+    >>> thin.run("door camera").size = "24 AWG"
+    >>> nb.compare("post.toml", thin).data.findings[0].what.name
+    'appeared'
     """
     @property
     def after(self) -> Finding | None:
-        ...
+        """
+        In the second plan; None when it is gone.
+        """
     @property
     def before(self) -> Finding | None:
-        ...
+        """
+        In the first plan; None when it appeared.
+        """
     @property
     def what(self) -> ChangeOf:
-        ...
+        """
+        Whether it appeared, went or changed.
+        """
 class FigureChange:
     """
     A figure that differs between two plans.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> longer = nb.read("post.toml")
+    >>> longer.run("door camera").length = "40 m"
+    >>> changes = nb.compare("post.toml", longer).data.figures
+    >>> [(one.name, one.before, one.after) for one in changes if one.figure == "size"]
+    [('door camera', '18 AWG', '12 AWG')]
     """
     @property
     def after(self) -> str:
-        ...
+        """
+        As text; empty: not there.
+        """
     @property
     def after_value(self) -> float | None:
-        ...
+        """
+        As a number; None for words.
+        """
     @property
     def before(self) -> str:
-        ...
+        """
+        As text; empty: not there.
+        """
     @property
     def before_value(self) -> float | None:
-        ...
+        """
+        As a number; None for words.
+        """
     @property
     def dimension(self) -> Dimension:
-        ...
+        """
+        Of the numbers.
+        """
     @property
     def figure(self) -> str:
-        ...
+        """
+        "size", "lowest volts", "temperature" …
+        """
     @property
     def kind(self) -> str:
-        ...
+        """
+        "run", "load", "compartment", "month", "system".
+        """
     @property
     def name(self) -> str:
-        ...
+        """
+        Which one.
+        """
 class Comparison:
     """
     Two plans side by side.
@@ -5872,9 +7250,196 @@ class Influence:
     @property
     def value(self) -> float:
         ...
+class Reading:
+    """
+    What a meter showed, and how far it may be off.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> rows = [{"kind": "amps", "at": "bank lead", "value": "1.2 A", "accuracy": "1 %"}]
+    >>> reading = nb.read_readings(rows)[0]
+    >>> reading.kind, reading.value, round(reading.sigma, 4)
+    ('amps', 1.2, 0.012)
+    """
+    @property
+    def at(self) -> str:
+        """
+        Name of the point, run, load or bank.
+        """
+    @property
+    def kind(self) -> str:
+        """
+        volts, drop or amps
+        """
+    @property
+    def sigma(self) -> float:
+        """
+        Standard deviation of the meter, V or A.
+        """
+    @property
+    def value(self) -> float:
+        """
+        V or A, by its kind.
+        """
+    @property
+    def where(self) -> Span:
+        """
+        Its line in the file.
+        """
+class Suspect:
+    """
+    One thing that differs: ohms of a joint, or a share of what was planned.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> drop = {"kind": "drop", "at": "door camera", "value": "0.6 V", "accuracy": "5 mV"}
+    >>> found = nb.as_measured("post.toml", [drop], case="low, typical, hot")
+    >>> suspect = found.suspects[0]
+    >>> suspect.kind, suspect.subject, suspect.low < suspect.estimate < suspect.high
+    ('joint', 'door camera', True)
+    """
+    @property
+    def estimate(self) -> float:
+        """
+        Ohms of a joint, else a share of what was planned.
+        """
+    @property
+    def high(self) -> float:
+        """
+        Upper end of the 95 % interval, likewise.
+        """
+    @property
+    def kind(self) -> str:
+        """
+        joint, run or load
+        """
+    @property
+    def low(self) -> float:
+        """
+        Lower end of the 95 % interval, likewise.
+        """
+    @property
+    def subject(self) -> str:
+        """
+        Name of the run or load.
+        """
+class MeasuredExplanation:
+    """
+    One suspect, or two at once.
+    """
+    @property
+    def chi_square(self) -> float:
+        ...
+    @property
+    def drop(self) -> float:
+        ...
+    @property
+    def predicted(self) -> list[float]:
+        ...
+    @property
+    def probability(self) -> float:
+        ...
+    @property
+    def suspects(self) -> list[Suspect]:
+        ...
+class NextReading:
+    """
+    The reading that parts the best explanations.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> volts = {"kind": "volts", "at": "door camera", "value": "11.2 V", "accuracy": "5 mV"}
+    >>> reading = nb.as_measured("post.toml", [volts], case="low, typical, hot").next
+    >>> reading.parting > 1.0
+    True
+    """
+    @property
+    def at(self) -> str:
+        """
+        Name of the point or run.
+        """
+    @property
+    def first(self) -> float:
+        """
+        What the best explanation foretells there.
+        """
+    @property
+    def kind(self) -> str:
+        """
+        volts, drop or amps
+        """
+    @property
+    def parting(self) -> float:
+        """
+        How far the two lie apart, in standard deviations.
+        """
+    @property
+    def second(self) -> float:
+        """
+        What the other explanation foretells.
+        """
+    @property
+    def sigma(self) -> float:
+        """
+        Standard deviation that a meter is taken to have there.
+        """
+class MeasuredData:
+    """
+    The C++ side of nightbus.Measured.
+    """
+    @property
+    def alike(self) -> int:
+        ...
+    @property
+    def assumptions(self) -> list[str]:
+        ...
+    @property
+    def chi_square(self) -> float:
+        ...
+    @property
+    def explained(self) -> bool:
+        ...
+    @property
+    def explanations(self) -> list[MeasuredExplanation]:
+        ...
+    @property
+    def findings(self) -> list[Finding]:
+        ...
+    @property
+    def healthy(self) -> bool:
+        ...
+    @property
+    def next(self) -> NextReading | None:
+        ...
+    @property
+    def planned(self) -> list[float]:
+        ...
+    @property
+    def probability(self) -> float:
+        ...
+    @property
+    def sentences(self) -> list[str]:
+        ...
+    @property
+    def status(self) -> str:
+        ...
+    @property
+    def unseen(self) -> list[str]:
+        ...
 class LookupError(Error, builtins.LookupError):
     """
     A name that the catalogue or the system does not hold; lists near misses.
+    
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.read("post.toml").load("door camra")
+    Traceback (most recent call last):
+        ...
+    nightbus._core.LookupError: there is no Load "door camra"; did you mean "door camera"?
     """
 def air_density_kg_per_m3(temp_c: typing.SupportsFloat | typing.SupportsIndex, pressure_ratio: typing.SupportsFloat | typing.SupportsIndex = 1.0) -> float:
     """
@@ -5887,6 +7452,10 @@ def air_pressure_ratio(altitude_m: typing.SupportsFloat | typing.SupportsIndex) 
 def airflow_m3s(heat_w: typing.SupportsFloat | typing.SupportsIndex, rise_k: typing.SupportsFloat | typing.SupportsIndex, density_kg_per_m3: typing.SupportsFloat | typing.SupportsIndex = 1.204) -> float:
     """
     Air that carries heat away at a rise.
+    """
+def as_measured(plan: PlanData, catalogue: Catalogue, case: str, readings: collections.abc.Sequence[Reading], *, level: typing.SupportsFloat | typing.SupportsIndex, bank_sigma_v: typing.SupportsFloat | typing.SupportsIndex, load_spread: typing.SupportsFloat | typing.SupportsIndex, run_spread: typing.SupportsFloat | typing.SupportsIndex) -> MeasuredData:
+    """
+    What differs from the plan, by weighted least squares.
     """
 def battery_days(peak_sun_h: typing.SupportsFloat | typing.SupportsIndex) -> dict[typing.Any, typing.Any]:
     """
@@ -5988,6 +7557,10 @@ def json_schema() -> str:
     """
     JSON Schema of a system file, for editors.
     """
+def loads_readings(text: str, name: str) -> list[Reading]:
+    """
+    The same from text.
+    """
 def loads_system(text: str, name: str, catalogue: Catalogue) -> SystemData:
     """
     The system of a text, or InputError.
@@ -5995,6 +7568,10 @@ def loads_system(text: str, name: str, catalogue: Catalogue) -> SystemData:
 def make_plan(system: SystemData, catalogue: Catalogue, *, offsets: collections.abc.Sequence[tuple[typing.SupportsFloat | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex]] = [], year: typing.SupportsInt | typing.SupportsIndex = 2026, energy: bool = True, margins: bool = True, step_s: typing.SupportsFloat | typing.SupportsIndex = 900.0, trade_off_points: typing.SupportsInt | typing.SupportsIndex = 0, size_ups: bool = True) -> PlanData:
     """
     From a description to a plan with its evidence.
+    """
+def measured_json(measured: MeasuredData, readings: collections.abc.Sequence[Reading], indent: typing.SupportsInt | typing.SupportsIndex = 1) -> str:
+    """
+    The answer as JSON, "format": 1.
     """
 def near_misses(word: str, candidates: collections.abc.Sequence[str], most: typing.SupportsInt | typing.SupportsIndex = 3) -> list[str]:
     """
@@ -6039,6 +7616,10 @@ def quantity(text: str, dimension: Dimension, plain_unit: str = '') -> float:
 def range(text: str, dimension: Dimension, plain_unit: str = '') -> Range:
     """
     Reads "8 V to 30 V".
+    """
+def read_readings(path: str) -> list[Reading]:
+    """
+    Readings of a CSV file with the header kind,at,value,accuracy.
     """
 def read_system(path: os.PathLike[str] | str | bytes, catalogue: Catalogue) -> SystemData:
     """
