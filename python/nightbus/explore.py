@@ -444,6 +444,12 @@ class Explorer:
 
         return View(self, ipywidgets).box
 
+    def __repr__(self) -> str:
+        return (
+            f'<Explorer "{self.system.title}": {self.start.verdict} → {self.plan.verdict}; '
+            f"{len(self.changes())} changes; a notebook shows its controls>"
+        )
+
     def _ipython_display_(self) -> None:
         from IPython.display import display
 

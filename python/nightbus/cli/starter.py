@@ -16,7 +16,7 @@ QUESTIONS = {
     "place": ("Where does it stand? Latitude, longitude", "52.0, 10.0"),
     "chemistry": ("Which battery: LFP, flooded, AGM or gel?", "LFP"),
     "bank": ("Its voltage and the capacity of one string", "12 V 100 Ah"),
-    "solar": ("Watts of solar modules (0 W for none)", "200 W"),
+    "solar": ("Watts of solar modules (0 W for none)", "300 W"),
 }
 
 
@@ -92,7 +92,7 @@ def starter(answers: Answers) -> str:
 [[array]]
 name = "roof array"
 power = "{watts:g} W"{solar_mark}
-tilt = "0 deg"
+tilt = "30 deg"                  # 0 deg lies flat
 controller_current = "{amps} A"
 feed = {{ to = "main bus", length = "1.5 m" }}
 """
@@ -106,8 +106,10 @@ name = "Where it stands"
 latitude = "{latitude:g} deg"{place_mark}
 longitude = "{longitude:g} deg"{place_mark}
 time_zone = "UTC"                # IANA name, such as "Europe/Stockholm", for schedules
-temp_cold = "-10 °C"
+temp_cold = "2 °C"               # coldest and hottest air around bank and gear
 temp_hot = "40 °C"
+# peak_sun_hours = [1, 2, 3, 4, 5, 5, 5, 4, 3, 2, 1, 1]   # kWh/m² a day, January first, from a
+#                                  solar atlas of the place; left out, every day is taken as clear
 
 [rules]
 sizes = "{size}"                    # sizes to choose from: see `nightbus tables`
