@@ -7,9 +7,11 @@ A page asks for one with ``<!-- made: findings -->``, or with a word more, as in
 from __future__ import annotations
 
 import inspect
+import io
 import json
 import re
 from collections import Counter
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 from xml.etree import ElementTree
@@ -17,8 +19,10 @@ from xml.etree import ElementTree
 from typer.testing import CliRunner
 
 import nightbus as nb
-from nightbus import _core
+from nightbus import _core, charts
 from nightbus.cli.app import app
+from nightbus.report.diagram import one_line
+from nightbus.report.opening import diagram_notes
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -171,6 +175,36 @@ def not_modelled() -> str:
     return "".join(f"- {cell(one)}\n" for one in plan.not_modelled)
 
 
+@cache
+def hut() -> nb.Plan:
+    """The plan of a demo system, for pictures."""
+    return nb.plan(ROOT / "notebooks" / "systems" / "rescue-hut-after.toml")
+
+
+@cache
+def post() -> nb.Plan:
+    """The plan of the README's system, for a diagram that fits a page of text."""
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+    text = readme.split("```toml\n", 1)[1].split("```", 1)[0]
+    return nb.plan(nb.loads(text, "post.toml"))
+
+
+def picture(name: str) -> str:
+    """A picture drawn now: the one-line diagram of a small system, or a chart of the rescue hut."""
+    if name == "one_line":
+        svg = one_line(post().system, diagram_notes(post()))
+        said = "One-line diagram of the post in the README"
+    else:
+        drawn = io.StringIO()
+        getattr(charts, name)(hut()).save(drawn, format="svg")
+        svg, said = drawn.getvalue(), f"charts.{name} of the rescue hut in notebooks/systems"
+    svg = re.sub(r"\n\s*", " ", svg)
+    return (
+        f"```{{raw}} html\n<figure class='picture' tabindex='0'>{svg}"
+        f"<figcaption>{said}</figcaption></figure>\n```\n"
+    )
+
+
 def directive(kind: str, name: str, *options: str) -> str:
     """Write a directive that MyST hands on as it is."""
     lines = [f".. {kind}:: {name}", *(f"   {option}" for option in options)]
@@ -267,6 +301,7 @@ PARTS = {
     "json": json_notes,
     "not_modelled": not_modelled,
     "names": names,
+    "picture": picture,
     "records": records,
     "module": module,
     "headers": headers,
