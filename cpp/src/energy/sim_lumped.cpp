@@ -228,11 +228,18 @@ bool LumpedBus::find(const BusProblem& problem, double low, double high, double 
                      double& v) {
   if (total(problem, low, pushed_out_below).f < 0.0) return false;
   v = last_v_ > low && last_v_ < high ? last_v_ : high;
-  for (int k = 0; k < 200; ++k) {
+  // A limited bank is a corner between a steep and a flat piece, over which Newton jumps to and
+  // fro: a bracket that has not halved in three steps is halved.
+  double width = high - low;
+  for (int k = 0; k < 400; ++k) {
     const Value now = total(problem, v, pushed_out_below);
     (now.f > 0.0 ? low : high) = v;
     double next = now.slope < 0.0 ? v - now.f / now.slope : -1.0;
-    const bool newton = next >= low && next <= high;
+    bool newton = next >= low && next <= high;
+    if (k % 3 == 2) {
+      newton = newton && (high - low <= 0.5 * width || std::abs(next - v) <= 1e-8 * v);
+      width = high - low;
+    }
     if (!newton) next = 0.5 * (low + high);
     const double moved = std::abs(next - v);
     v = next;

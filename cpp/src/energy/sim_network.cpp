@@ -188,7 +188,6 @@ void NetworkBus::solve(const BusProblem& problem, BusSolution& out) {
     go_dark(BusStatus::collapsed, problem, out);
     return;
   }
-  failed_.reset();
   set_loads(problem);
   for (LimitSearch& limit : limits_) limit.restart();
   for (std::size_t b = 0; b < modes_.size(); ++b) {

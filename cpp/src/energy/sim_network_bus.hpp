@@ -2,7 +2,6 @@
 /// The bus as a compiled circuit; see sim_network.cpp.
 
 #include <cmath>
-#include <optional>
 #include <vector>
 
 #include "energy/sim_bus.hpp"
@@ -62,6 +61,8 @@ class NetworkBus final : public BusSolver {
   bool over_asked(const BusProblem& problem);
   double asked_of(const BusProblem& problem) const;
   bool failed_before(const BusProblem& problem) const;
+  bool no_easier(const BusProblem& problem, const BusProblem& failed) const;
+  void remember_failure(const BusProblem& problem);
 
   // sim_network.cpp: rounds until banks, modules and limits agree
   void call();
@@ -92,8 +93,8 @@ class NetworkBus final : public BusSolver {
   double asked_w_ = 0.0;
   std::uint64_t asked_version_ = ~std::uint64_t{0};
   std::size_t sources_ = 0;
-  bool agreed_ = true;                // banks stand in the mode their currents ask for
-  std::optional<BusProblem> failed_;  // the last one, if it had no answer
+  bool agreed_ = true;              // banks stand in the mode their currents ask for
+  std::vector<BusProblem> failed_;  // the last ones without an answer, newest first
   std::vector<double> module_v_;
   std::uint64_t version_ = ~std::uint64_t{0};
 };

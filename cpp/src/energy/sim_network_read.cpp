@@ -22,7 +22,7 @@ void NetworkBus::go_dark(BusStatus status, const BusProblem& problem, BusSolutio
 void NetworkBus::read(const BusProblem& problem, BusSolution& out) {
   if (point_.status != SolveStatus::solved) {
     const bool collapsed = point_.status == SolveStatus::collapsed;
-    if (collapsed) failed_ = problem;
+    if (collapsed) remember_failure(problem);
     go_dark(collapsed ? BusStatus::collapsed : BusStatus::dead, problem, out);
     return;
   }

@@ -189,19 +189,50 @@ double NetworkBus::asked_of(const BusProblem& problem) const {
   return asked_w;
 }
 
-/// The same loads on the same supplies, banks out of it: a shorter step changes nothing.
+/// Asks at least as much of no stronger sources than a problem that had no answer: it has none
+/// either. Boot loops ask the same again and again while the bank sinks.
+bool NetworkBus::no_easier(const BusProblem& problem, const BusProblem& failed) const {
+  if (problem.converter_on != failed.converter_on || problem.standby_w < failed.standby_w)
+    return false;
+  for (std::size_t k = 0; k < problem.loads.size(); ++k) {
+    const LoadPort& was = failed.loads[k];
+    const LoadPort& now = problem.loads[k];
+    if (was.on && (!now.on || now.power_w < was.power_w)) return false;
+  }
+  for (std::size_t b = 0; b < problem.banks.size(); ++b) {
+    const BankPort& was = failed.banks[b];
+    const BankPort& now = problem.banks[b];
+    if (!now.can_discharge) continue;
+    if (!was.can_discharge || now.emf_v > was.emf_v || now.discharge_ohm < was.discharge_ohm)
+      return false;
+  }
+  for (std::size_t s = 0; s < problem.supplies.size(); ++s) {
+    const SupplyPort& was = failed.supplies[s];
+    const SupplyPort& now = problem.supplies[s];
+    if (!now.on) continue;
+    const bool same_sun =
+        now.light_wm2 == was.light_wm2 && now.cell_c == was.cell_c && now.loss == was.loss;
+    const bool weaker =
+        now.kind == SupplyPort::Kind::module ? same_sun : now.power_w <= was.power_w;
+    if (!was.on || !weaker || now.current_limit_a > was.current_limit_a || now.set_v > was.set_v)
+      return false;
+  }
+  return true;
+}
+
 bool NetworkBus::failed_before(const BusProblem& problem) const {
-  if (!failed_ || failed_->version != problem.version) return false;
-  const auto discharges = [](const BankPort& port) { return port.can_discharge; };
-  const auto same = [](const SupplyPort& a, const SupplyPort& b) {
-    return a.on == b.on && a.power_w == b.power_w && a.current_limit_a == b.current_limit_a &&
-           a.set_v == b.set_v && a.light_wm2 == b.light_wm2 && a.cell_c == b.cell_c &&
-           a.loss == b.loss;
-  };
-  return std::none_of(problem.banks.begin(), problem.banks.end(), discharges) &&
-         std::none_of(failed_->banks.begin(), failed_->banks.end(), discharges) &&
-         std::equal(problem.supplies.begin(), problem.supplies.end(), failed_->supplies.begin(),
-                    failed_->supplies.end(), same);
+  return std::any_of(failed_.begin(), failed_.end(),
+                     [&](const BusProblem& failed) { return no_easier(problem, failed); });
+}
+
+void NetworkBus::remember_failure(const BusProblem& problem) {
+  constexpr std::size_t kept = 24;
+  if (failed_.size() < kept) {
+    failed_.push_back(problem);
+  } else {
+    failed_.back() = problem;
+  }
+  std::rotate(failed_.begin(), failed_.end() - 1, failed_.end());
 }
 
 }  // namespace nightbus::sim_detail

@@ -27,7 +27,6 @@ namespace nightbus::network_detail {
 
 namespace {
 constexpr int newton_limit = 60;
-constexpr int transient_limit = 400;
 }  // namespace
 
 Newton::Newton(Equations& equations) : equations_(equations) {
@@ -87,13 +86,13 @@ bool Newton::backtracking(std::span<double> x) {
   return false;
 }
 
-bool Newton::pseudo_transient(std::span<double> x) {
+bool Newton::pseudo_transient(std::span<double> x, int patience) {
   Factor& factor = equations_.factor();
   const std::uint32_t unknowns = equations_.net().unknowns;
   const auto stiffness = equations_.stiffness();
   double tau = 1.0;
   Measure now = measure(x, true);
-  for (int k = 0; k < transient_limit && now.finite; ++k) {
+  for (int k = 0; k < patience && now.finite; ++k) {
     if (now.balanced || tau > 1e6) {
       std::copy(x.begin(), x.end(), start_.begin());
       if (backtracking(x)) return true;
@@ -129,12 +128,12 @@ bool Newton::pseudo_transient(std::span<double> x) {
   return false;
 }
 
-bool Newton::settle(std::span<double> x) {
+bool Newton::settle(std::span<double> x, int patience) {
   if (equations_.net().unknowns == 0) return measure(x, true).finite;
   const std::vector<double> start(x.begin(), x.end());
   if (backtracking(x)) return true;
   std::copy(start.begin(), start.end(), x.begin());
-  return pseudo_transient(x);
+  return patience > 0 && pseudo_transient(x, patience);
 }
 
 bool Newton::no_load(const Equations::Setting& setting, std::span<double> x) {

@@ -15,7 +15,8 @@ class Newton {
 
   // x: all rows; unknown ones are the start and the answer. False when it does not settle on a
   // solution that can be held (every pivot positive); x is then the last iterate.
-  bool settle(std::span<double> x);
+  // `patience`: at most so many steps in time when Newton alone does not get there.
+  bool settle(std::span<double> x, int patience = 400);
   // The voltages without any load, from nothing; the highest the loads can ever see.
   bool no_load(const Equations::Setting& setting, std::span<double> x);
 
@@ -31,7 +32,7 @@ class Newton {
   };
   Measure measure(std::span<const double> x, bool jacobian);
   bool backtracking(std::span<double> x);
-  bool pseudo_transient(std::span<double> x);
+  bool pseudo_transient(std::span<double> x, int patience);
 
   Equations& equations_;
   std::vector<double> f_, step_, trial_, start_;
