@@ -20,7 +20,7 @@ namespace nightbus {
 /// half a per cent of a draw, to half a kelvin.
 ///
 /// Where the file gives sizes and devices that fail, the first set leaves what must be to the plan
-/// and the rest as it is given: putting back any one more fails again.
+/// and the rest as it is given: putting back any one more fails again, the others as chosen.
 ///
 /// Which change is smaller is a matter of taste; ours (no source), first by their number: what the
 /// file gives chosen anew, another form or place for the device, a sheath, a size from outside the

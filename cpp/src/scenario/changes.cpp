@@ -12,6 +12,8 @@
 
 #include "scenario/changes.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -49,7 +51,7 @@ class Search {
       }
       found.push_back(std::move(*set));
     };
-    keep(anew(system, plan, failures));
+    keep(anew(system, failures));
     if (found.empty() || found.front().changes.size() == 1) {
       for (const Step& step : singles(system, plan, failures)) {
         if (found.size() < most_ways) keep(settled(system, step));
@@ -194,33 +196,38 @@ class Search {
     return std::nullopt;
   }
 
-  /// What the file gives along the ways of what fails left to the plan, all of it at first; then
-  /// each given thing that may stay as it is put back.
-  std::optional<ChangeSet> anew(const System& system, const WiringPlan& plan,
-                                const Failures& failures) {
+  /// What the file gives left to the plan, all of it at first; then each given thing that may stay
+  /// as it is put back.
+  std::optional<ChangeSet> anew(const System& system, const Failures& failures) {
     std::set<std::size_t> open;
-    for (const auto& [subject, way] : ways_of(system, catalogue_, plan, failures)) {
-      for (const std::size_t run : way) {
-        if (has_given(system.runs[run])) open.insert(run);
-      }
+    for (std::size_t run = 0; run < system.runs.size(); ++run) {
+      if (has_given(system.runs[run])) open.insert(run);
     }
     if (open.empty()) return std::nullopt;
     System freed = system;
     for (const std::size_t run : open) free_given(freed.runs[run]);
-    WiringPlan after = planned(freed);
+    const std::optional<WiringPlan> whole_freed = whole(freed);
+    if (!whole_freed) return std::nullopt;
+    const WiringPlan& after = *whole_freed;
     const Failures left = failures_of(after);
     if (count(left) >= count(failures)) return std::nullopt;
+    System fixed = wired_system(freed, after);  // nothing left to choose: quick to check
+    for (const std::size_t run : open) freed.runs[run] = fixed.runs[run];
+    Failures allowed = failures_of(planned(fixed));
+    for (const auto& [subject, codes] : left) allowed[subject].insert(codes.begin(), codes.end());
     const auto put_back = [&](std::size_t run, bool size, bool device) {
-      System tried = freed;
-      if (size) tried.runs[run].size = system.runs[run].size;
-      if (size) tried.runs[run].return_size = system.runs[run].return_size;
-      if (device) tried.runs[run].fuse_a = system.runs[run].fuse_a;
-      if (device) tried.runs[run].fuse_form = system.runs[run].fuse_form;
-      WiringPlan again = planned(tried);
-      if (!within(failures_of(again), left)) return false;
-      freed = std::move(tried);
-      after = std::move(again);
-      return true;
+      Run tried = fixed.runs[run];
+      if (size) tried.size = system.runs[run].size;
+      if (size) tried.return_size = system.runs[run].return_size;
+      if (device) tried.fuse_a = system.runs[run].fuse_a;
+      if (device) tried.fuse_form = system.runs[run].fuse_form;
+      std::swap(fixed.runs[run], tried);
+      if (within(failures_of(planned(fixed)), allowed)) {
+        freed.runs[run] = fixed.runs[run];
+        return true;
+      }
+      std::swap(fixed.runs[run], tried);
+      return false;
     };
     for (const std::size_t run : open) {
       const Run& given = system.runs[run];
@@ -283,9 +290,18 @@ class Search {
     }
   }
 
-  /// The plan of the whole with the air that it makes; nothing when a change describes what the
+  /// As warm as a plan reckons with: rounded up to half a kelvin.
+  static CaseConditions rounded_up(CaseConditions conditions) {
+    for (auto& [name, air] : conditions.by_case) {
+      for (double& temp_c : air.compartment_c) temp_c = 0.5 * std::ceil(2.0 * temp_c);
+    }
+    return conditions;
+  }
+
+  /// The plan of the whole with the air that it makes, which the search reckons with from then on;
+  /// nothing when a change describes what the
   /// reader's own checks refuse.
-  std::optional<WiringPlan> whole(const System& changed) const {
+  std::optional<WiringPlan> whole(const System& changed) {
     PlanOptions options = options_;
     options.energy = false;
     options.margins = false;
@@ -294,7 +310,9 @@ class Search {
     options.wiring.trade_off_points = 0;
     options.wiring.explain = true;
     try {
-      return make_plan(changed, catalogue_, options).wiring;
+      Plan plan = make_plan(changed, catalogue_, options);
+      quick_.conditions = rounded_up(std::move(plan.conditions));
+      return std::move(plan.wiring);
     } catch (const InputError&) {
       return std::nullopt;
     }
@@ -335,19 +353,26 @@ void tell_changes(Plan& plan) {
   if (wiring.ways.empty()) return;
   const ChangeSet& least = wiring.ways.front();
   wiring.changes = least.changes;
-  std::string words;
-  for (const Change& change : least.changes)
-    words += (words.empty() ? "" : "; and ") + change.words;
+  const std::size_t all = least.changes.size();
+  // Two changes are told in full; of more, those of the run itself.
+  const auto words_for = [&](const Finding& finding) {
+    std::string words;
+    for (const Change& change : least.changes) {
+      if (all > 2 && (finding.subject_kind != "run" || change.run != finding.subject)) continue;
+      words += (words.empty() ? "" : "; and ") + change.words;
+    }
+    if (all == 1) return "The smallest change that mends the plan: " + words + ".";
+    if (words.empty())
+      return fmt::format("{} changes together mend the plan, see their list.", all);
+    return fmt::format("Of the {} changes that together mend the plan: {}.", all, words);
+  };
   for (Finding& finding : plan.findings) {
     const bool failed =
         finding.severity == Severity::danger || finding.severity == Severity::warning;
     const std::string subject = finding.subject_kind + " " + finding.subject;
-    if (!failed ||
-        std::find(least.mends.begin(), least.mends.end(), subject) == least.mends.end()) {
-      continue;
+    if (failed && std::find(least.mends.begin(), least.mends.end(), subject) != least.mends.end()) {
+      finding.mend = advice(finding) + " " + words_for(finding);
     }
-    finding.mend =
-        advice(finding) + " The smallest change found that mends the plan: " + words + ".";
   }
 }
 

@@ -91,6 +91,17 @@ TEST_SUITE("PoE") {
     CHECK(book().poe_type(3).loop_ohm(4) == 6.25);
   }
 
+  TEST_CASE("the largest input capacitor fills within the time that a port limits its current") {
+    // 180 µF to 57 V at 0.400 A: C V / I = 25.65 ms, below the 50 ms of the port; 0.2924 J go in
+    // (computed from the start-up figures of IEEE 802.3 as a handbook gives them).
+    const double farad = book().guide("PoE device capacitance").value;
+    const double ampere = book().guide("PoE inrush current").low;
+    const double volt = book().poe_type(1).source_v.high;
+    CHECK(std::abs(farad * volt / ampere - 25.65e-3) <= 0.5e-5);
+    CHECK(farad * volt / ampere < book().guide("PoE inrush time").low);
+    CHECK(std::abs(0.5 * farad * volt * volt - 0.2924) <= 0.5e-4);
+  }
+
   TEST_CASE("there is no type 0 or 5 and no class 9") {
     CHECK_THROWS_AS(book().poe_type(0), LookupError);
     CHECK_THROWS_AS(book().poe_type(5), LookupError);

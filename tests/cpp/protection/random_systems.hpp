@@ -1,0 +1,111 @@
+#pragma once
+/// Random small systems for the whole choice: a bank, a block, up to three loads, few sizes and few
+/// devices, so that everything can be tried through the real checks and the real solver.
+
+#include <random>
+#include <string>
+#include <vector>
+
+#include "nightbus/protection.hpp"
+
+namespace nightbus::testing {
+
+using Random = std::mt19937_64;
+
+inline double between(Random& random, double low, double high) {
+  return std::uniform_real_distribution<double>(low, high)(random);
+}
+inline int pick(Random& random, int low, int high) {
+  return std::uniform_int_distribution<int>(low, high)(random);
+}
+
+/// The built-in tables and one form more, which is made in two ratings.
+inline const Catalogue& with_two_ratings() {
+  static const Catalogue both = Catalogue::builtin().with(
+      "format = 1\nkind = \"overcurrent\"\nname = \"pair\"\npurpose = \"two ratings\"\n"
+      "fallback = \"none\"\nlimits = \"not a device\"\ndate = \"2026-01-31\"\n"
+      "device = \"fuse\"\nfits = \"nothing\"\n"
+      "[[table]]\nid = \"pair ratings\"\nholds = \"ratings\"\npurpose = \"ours\"\n"
+      "standard = \"house rule\"\nsource = \"our own test\"\nconfidence = \"read\"\n"
+      "columns = [\"rating\"]\nunits = [\"A\"]\nrows = [10, 25]\n"
+      "[[table]]\nid = \"pair interrupt\"\nholds = \"interrupt ratings\"\npurpose = \"ours\"\n"
+      "standard = \"house rule\"\nsource = \"our own test\"\nconfidence = \"read\"\n"
+      "columns = [\"voltage\", \"current\"]\nunits = [\"V\", \"kA\"]\nrows = [[60, 6]]\n",
+      "pair.toml");
+  return both;
+}
+
+struct SystemShape {
+  int most_loads = 2;
+  int sizes = 3;
+};
+
+inline System random_system(Random& random, const SystemShape& shape) {
+  System system;
+  system.title = "random";
+  system.site.name = "bench";
+  system.rules.sets = {pick(random, 0, 1) ? "33 CFR 183" : "ABYC E-11"};
+  system.rules.insulation_c = 105.0;
+  system.rules.terminal_c = 75.0;
+  system.rules.fuse_forms = {"pair"};
+  system.rules.drop_critical = between(random, 0.02, 0.05);
+  static const std::vector<const char*> all{"18 AWG", "16 AWG", "14 AWG", "12 AWG",
+                                            "10 AWG", "8 AWG",  "6 AWG",  "4 AWG"};
+  const int first = pick(random, 1, 3);
+  for (int k = 0; k < shape.sizes; ++k) {
+    system.rules.stock.push_back(*parse_size(all[static_cast<std::size_t>(first + k)]));
+  }
+  Bank bank;
+  bank.name = "bank";
+  bank.chemistry = pick(random, 0, 1) ? "LFP" : "flooded";
+  bank.nominal_v = 12.0;
+  bank.capacity_ah = between(random, 50.0, 300.0);
+  bank.resistance_ohm = between(random, 0.004, 0.015);
+  bank.absorption_v = 14.4;
+  system.banks.push_back(bank);
+  const auto add_run = [&](std::string name, std::string from, std::string to, double length_m) {
+    Run run;
+    run.name = std::move(name);
+    run.from = std::move(from);
+    run.to = std::move(to);
+    run.length_m = length_m;
+    run.bundle = 2 * pick(random, 1, 2);
+    system.runs.push_back(run);
+  };
+  Bus block;
+  block.name = "block";
+  system.buses.push_back(block);
+  add_run("feed", "bank", "block", between(random, 0.3, 3.0));
+  const int loads = pick(random, 1, shape.most_loads);
+  for (int k = 0; k < loads; ++k) {
+    Load load;
+    load.name = "load " + std::to_string(k + 1);
+    load.typical_w = between(random, 5.0, 80.0);
+    load.peak_w = load.typical_w * between(random, 1.0, 1.6);
+    load.behaviour = pick(random, 0, 3) ? Behaviour::constant_power : Behaviour::resistance;
+    load.nominal_v = 12.0;
+    load.window_v = Range{9.0, 16.0};
+    load.drop_class = pick(random, 0, 2) ? DropClass::critical : DropClass::general;
+    system.loads.push_back(load);
+    add_run("run " + std::to_string(k + 1), "block", load.name, between(random, 0.5, 7.0));
+  }
+  for (const Demand demand : {Demand::typical, Demand::peak}) {
+    Case one;
+    one.name = demand == Demand::peak ? "peak" : "typical";
+    one.bank = BankState::low;
+    one.demand = demand;
+    one.ambient = demand == Demand::peak ? Ambient::hot : Ambient::cold;
+    system.cases.push_back(one);
+  }
+  return system;
+}
+
+inline WiringOptions bare() {
+  WiringOptions options;
+  options.explain = false;
+  options.size_ups = false;
+  options.changes = false;
+  return options;
+}
+
+}  // namespace nightbus::testing
