@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -44,3 +45,17 @@ def test_it_runs_and_its_stable_cells_are_unchanged(path: Path) -> None:
     titles = [cell.source for cell in run.cells if cell.cell_type == "markdown"]
     assert "licensed person" in titles[0]
     assert stable or path.stem.startswith(("04", "05", "07"))
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+def test_its_outputs_are_kept_and_ask_for_nothing(path: Path) -> None:
+    kept = nbformat.read(path, as_version=4)
+    for cell in kept.cells:
+        if cell.cell_type != "code":
+            continue
+        assert cell.execution_count is not None, f"run `make notebooks`: {cell.source}"
+        for output in cell.outputs:
+            for kind, text in output.get("data", {}).items():
+                assert "<script" not in text, kind
+                assert not re.search(r"(?:src|href)=.https?:", text), kind
+                assert "cdn." not in text, kind

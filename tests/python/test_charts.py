@@ -195,3 +195,24 @@ def test_a_hot_day_stays_under_the_limit_or_shows_it(demo_plan: nb.Plan) -> None
     spec = charts.hot_day(air).to_dict()
     dotted = sum(one["mark"]["type"] == "circle" for group in layers_of(spec) for one in group)
     assert dotted == len(over)
+
+
+def test_in_a_notebook_a_picture_shows_without_the_network(shed_plan: nb.Plan) -> None:
+    import altair
+
+    charts.voltage_ladder(shed_plan)
+    assert altair.renderers.active == "svg"
+    # What somebody changed further shows the same way.
+    bundle = charts.voltage_ladder(shed_plan).properties(width=300)._repr_mimebundle_()
+    data = bundle[0] if isinstance(bundle, tuple) else bundle
+    text = str(data["image/svg+xml"])
+    assert text.startswith("<svg")
+    assert "<script" not in text
+
+
+def test_a_renderer_that_was_chosen_stays(shed_plan: nb.Plan) -> None:
+    import altair
+
+    with altair.renderers.enable("mimetype"):
+        charts.voltage_ladder(shed_plan)
+        assert altair.renderers.active == "mimetype"

@@ -1,6 +1,7 @@
 """Pictures of a plan for notebooks and papers, made with Altair: ``chart.save("x.svg")`` works too.
 
-Each function takes a plan and returns a chart that can be changed further. Nothing is fetched.
+Each function takes a plan and returns a chart that can be changed further. Nothing is fetched: in a
+notebook they show as SVG, unless another of Altair's renderers was chosen.
 Shape, dash and lightness carry the meaning, so the pictures read in grey and for colour-blind eyes;
 ``dark=True`` draws them for a dark page.
 """

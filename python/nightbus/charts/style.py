@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
+from importlib.util import find_spec
 from typing import Any
 
 from nightbus import _core
@@ -52,7 +54,18 @@ def altair() -> Any:
         import altair
     except ImportError as error:
         raise _core.Error("pictures need Altair: pip install 'nightbus[report]'") from error
+    _stay_at_home(altair)
     return altair
+
+
+@cache
+def _stay_at_home(alt: Any) -> None:
+    """Show charts as SVG in notebooks: Altair's own way fetches its drawing program from a server.
+
+    A renderer that somebody chose stays, and may be chosen later.
+    """
+    if alt.renderers.active == "default" and find_spec("vl_convert") is not None:
+        alt.renderers.enable("svg")
 
 
 def dressed(chart: Any, title: str, palette: Palette, note: str = "") -> Any:
