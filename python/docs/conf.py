@@ -116,7 +116,7 @@ def read_headers(app: Sphinx) -> None:
     except FileNotFoundError:
         sys.exit("doxygen is missing: apt-get install doxygen")
     made.headers_read = target / "xml"
-    app.config.breathe_projects = {"nightbus": str(target / "xml")}  # type: ignore[attr-defined]
+    app.config.breathe_projects = {"nightbus": str(target / "xml")}
 
 
 def write_made(app: Sphinx, name: str, source: list[str]) -> None:
