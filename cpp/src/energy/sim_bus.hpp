@@ -78,7 +78,6 @@ struct BusSolution {
   double lift = 1.0;         ///< d(bus volts) / d(EMF of all banks together)
   double wire_loss_w = 0.0;  ///< paths of loads, converters, supplies and banks
   bool turned_down = false;  ///< a bank's charge-current limit governs, not a set voltage
-  bool settled = true;       ///< each bank stands where its own law puts it
   int overdrawn_load = -1;   ///< a load beyond what its own path can carry
   int overdrawn_converter = -1;
   std::vector<BankFlow> banks;

@@ -244,7 +244,7 @@ bool LumpedBus::find(const BusProblem& problem, double low, double high, double 
     const double moved = std::abs(next - v);
     v = next;
     // Newton's last step leaves an error of its square; a halved bracket leaves its width.
-    if (moved <= (newton ? 1e-8 : 1e-15) * v) break;
+    if (moved <= (newton ? 1e-11 : 1e-15) * v) break;
   }
   return true;
 }

@@ -11,7 +11,6 @@ void NetworkBus::go_dark(BusStatus status, const BusProblem& problem, BusSolutio
   out.overdrawn_load = out.overdrawn_converter = -1;
   out.wire_loss_w = out.bus_v = out.lift = 0.0;
   out.turned_down = false;
-  out.settled = true;
   out.banks.assign(problem.banks.size(), {});
   out.supplies.assign(problem.supplies.size(), {});
   out.loads.assign(input_.loads.size(), {});
@@ -26,9 +25,14 @@ void NetworkBus::read(const BusProblem& problem, BusSolution& out) {
     go_dark(collapsed ? BusStatus::collapsed : BusStatus::dead, problem, out);
     return;
   }
+  if (!agreed_) {
+    // An empty bank that charges pulls the bus below what a supply at its limit can hold; taken
+    // out, the bus is high enough to charge it: no state lasts, and devices see the bus fall.
+    go_dark(BusStatus::collapsed, problem, out);
+    return;
+  }
   out.overdrawn_load = -1;
   out.overdrawn_converter = -1;
-  out.settled = agreed_;
   out.banks.resize(problem.banks.size());
   out.supplies.resize(problem.supplies.size());
   out.loads.resize(input_.loads.size());
