@@ -31,6 +31,8 @@ class Collector {
 
 void add_wiring(const Plan& plan, Collector& out) {
   out.add("system", "", "metal", plan.wiring.metal_kg, Dimension::mass);
+  if (plan.wiring.cost > 0.0) out.add("system", "", "cost", plan.wiring.cost, Dimension::number);
+  out.add("system", "", "different sizes", plan.wiring.distinct_sizes, Dimension::number);
   for (const RunPlan& run : plan.wiring.runs) {
     out.add("run", run.run, "size", print_size(run.size));
     if (run.device) {
@@ -40,8 +42,25 @@ void add_wiring(const Plan& plan, Collector& out) {
     }
     out.add("run", run.run, "length", run.length_m, Dimension::length);
     out.add("run", run.run, "largest current", run.current_a, Dimension::current);
+    if (run.ampacity_a > 0.0) {
+      out.add("run", run.run, "room to its ampacity", 1.0 - run.current_a / run.ampacity_a,
+              Dimension::ratio);
+    }
+    out.add("run", run.run, "largest drop", run.drop_v, Dimension::voltage);
     out.add("run", run.run, "hottest conductor", run.conductor_c, Dimension::temperature);
   }
+}
+
+/// How far the least case is from the edge, every load alike.
+void add_margins(const Plan& plan, Collector& out) {
+  double collapse = std::numeric_limits<double>::infinity(), window = collapse;
+  for (const CaseResult& result : plan.cases) {
+    if (!result.margins) continue;
+    collapse = std::min(collapse, result.margins->collapse_multiplier.value_or(collapse));
+    window = std::min(window, result.margins->first_window_multiplier.value_or(window));
+  }
+  out.add("system", "", "loads times, to collapse", collapse, Dimension::number);
+  out.add("system", "", "loads times, to the first window", window, Dimension::number);
 }
 
 /// Lowest and highest volts of one consumer over the cases.
@@ -119,6 +138,7 @@ void add_energy(const Plan& plan, Collector& out) {
 std::vector<Figure> figures_of(const Plan& plan) {
   Collector out;
   add_wiring(plan, out);
+  add_margins(plan, out);
   add_devices(plan, out);
   add_heat(plan, out);
   add_energy(plan, out);

@@ -195,6 +195,33 @@ TEST_CASE("two plans compare by what came, what went and what changed") {
   CHECK(json["after"] == "danger");
 }
 
+TEST_CASE(
+    "a thicker feed gains margin everywhere, and the comparison says how much copper it cost") {
+  System thin = small();
+  PlanOptions options = quick();
+  options.margins = true;
+  System thick = thin;
+  thick.runs[0].size = *parse_size("4 AWG");
+  const Plan before = plan_of(thin, options);
+  const Plan after = plan_of(thick, options);
+  const Comparison changes = compare(before, after);
+  const auto figure = [&](std::string_view kind, std::string_view name, std::string_view what) {
+    const auto found =
+        std::find_if(changes.figures.begin(), changes.figures.end(), [&](const FigureChange& each) {
+          return each.kind == kind && each.name == name && each.figure == what;
+        });
+    REQUIRE(found != changes.figures.end());
+    return *found->after_value - *found->before_value;
+  };
+  CHECK(figure("system", "", "metal") ==
+        doctest::Approx(after.wiring.metal_kg - before.wiring.metal_kg));
+  CHECK(figure("system", "", "metal") > 0.0);
+  CHECK(figure("system", "", "loads times, to collapse") > 0.0);
+  CHECK(figure("run", "feed", "room to its ampacity") > 0.0);
+  CHECK(figure("run", "feed", "largest drop") < 0.0);
+  CHECK(figure("load", "router", "lowest volts") > 0.0);
+}
+
 TEST_CASE("the JSON carries what the plan holds") {
   const Plan plan = plan_of(sized());
   const auto json = nlohmann::json::parse(plan_json(plan));
