@@ -236,7 +236,7 @@ class Search {
         put_back(run, true, false);
       }
     }
-    return finish(system, open, std::nullopt, std::move(freed));
+    return finish(system, open, std::nullopt, freed);
   }
 
   /// One change alone, planned as a whole. The air that its own plan makes may ask for some grains
@@ -257,9 +257,9 @@ class Search {
   /// cannot be had. `freed`: the system with what its file gives for the runs of `open` taken back.
   std::optional<ChangeSet> finish(const System& system, const std::set<std::size_t>& open,
                                   const std::optional<Step>& first,
-                                  std::optional<System> freed = {},
+                                  const std::optional<System>& freed = {},
                                   std::size_t most = most_changes) {
-    System changed = freed ? std::move(*freed) : system;
+    System changed = freed ? *freed : system;
     ChangeSet set;
     const auto take = [&](const Step& step) {
       double amount = step.amount;
