@@ -53,7 +53,8 @@ inline System random_system(Random& random, const SystemShape& shape) {
                                             "10 AWG", "8 AWG",  "6 AWG",  "4 AWG"};
   const int first = pick(random, 1, 3);
   for (int k = 0; k < shape.sizes; ++k) {
-    system.rules.stock.push_back(*parse_size(all[static_cast<std::size_t>(first + k)]));
+    system.rules.stock.push_back(
+        *parse_size(all[static_cast<std::size_t>(first) + static_cast<std::size_t>(k)]));
   }
   Bank bank;
   bank.name = "bank";
