@@ -240,7 +240,7 @@ def _unit(kind: str) -> str:
 
 def _cell(kind: str, row: Mapping[str, Any], column: str) -> str:
     value = row.get(column, "")
-    if isinstance(value, Real) and not isinstance(value, bool):
+    if isinstance(value, Real):
         if column == "value" and "digit" in str(row.get("accuracy", "")):
             raise ValueError(
                 f'the reading at "{row.get("at", "")}" is a number, so its last digit is not '

@@ -313,6 +313,39 @@ class PlanTables(DayTables):
             ["rule_set", "citation", "limits"],
         )
 
+    @property
+    def changes(self) -> pd.DataFrame:
+        """What would make an infeasible plan feasible: one row for each change.
+
+        Rows of one `way` belong together; the smallest set of changes is way 1. Each way was
+        planned again and passes what the plan fails. Empty when the plan is feasible, or when
+        nothing that is known here mends it.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> len(nb.plan("post.toml").changes)
+        0
+        """
+        return frame(
+            (
+                {
+                    "way": number,
+                    "kind": change.kind,
+                    "subject": change.run,
+                    "what": change.words,
+                    "before": change.from_,
+                    "after": change.amount,
+                    "unit": inside_unit(change.dimension),
+                    "metal_kg": way.metal_kg,
+                    "mends": ", ".join(way.mends),
+                }
+                for number, way in enumerate(self.data.wiring.ways, start=1)
+                for change in way.changes
+            ),
+            "way kind subject what before after unit metal_kg mends",
+        )
+
     def tables(self) -> dict[str, pd.DataFrame]:
         """Return every table by its name.
 
@@ -334,6 +367,7 @@ class PlanTables(DayTables):
             "months": self.months,
             "energy": self.energy,
             "rules": self.rules,
+            "changes": self.changes,
         }
 
     def to_xarray(self) -> xr.Dataset:

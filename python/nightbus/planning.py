@@ -131,12 +131,12 @@ class Plan(PlanTables):
         return target
 
     def write_csv(self, folder: str | Path) -> list[Path]:
-        """Write every table as a CSV file into a folder.
+        """Write every table and sheet as a CSV file into a folder.
 
         Returns
         -------
         list of Path
-            The files that were written, one for each of :meth:`tables`.
+            The files that were written: one for each of :meth:`tables`, then the sheets.
 
         Examples
         --------
@@ -144,10 +144,12 @@ class Plan(PlanTables):
         >>> [path.name for path in nb.plan("post.toml").write_csv("tables")][:3]
         ['findings.csv', 'assumptions.csv', 'runs.csv']
         """
+        from nightbus.sheet_tables import sheet_tables
+
         target = Path(folder)
         target.mkdir(parents=True, exist_ok=True)
         written = []
-        for name, table in self.tables().items():
+        for name, table in {**self.tables(), **sheet_tables(self)}.items():
             path = target / f"{name}.csv"
             table.to_csv(path, index=False)
             written.append(path)

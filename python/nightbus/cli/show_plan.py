@@ -9,6 +9,7 @@ from rich.text import Text
 
 from nightbus import words
 from nightbus.cli.console import STYLES, WIDTH, bullet, grouped, heading, paragraph, table
+from nightbus.cli.show_changes import show_changes
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -24,6 +25,7 @@ def show_plan(plan: Plan, out: Console, *, everything: bool = False) -> None:
     _show_cautions(plan, out, everything)
     _show_verdict(plan, out)
     _show_findings(plan, out, everything)
+    show_changes(plan, out)
     _show_schedule(plan, out)
     _show_fuses(plan, out)
     _show_night(plan, out)

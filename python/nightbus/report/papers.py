@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from nightbus import _core, sheets, words
+from nightbus.report import sheets as more
 from nightbus.report.common import (
     SCREEN,
     Form,
@@ -73,6 +74,7 @@ def findings(plan: Plan, form: Form = SCREEN) -> Html:
             class_="lead",
         ),
         parts,
+        more.changes(plan),
     )
 
 
@@ -118,6 +120,7 @@ def _findings_on_paper(plan: Plan) -> Html:
             class_="lead",
         ),
         blocks,
+        more.changes(plan),
         el("h3", f"{plan.count('passed')} checks that hold"),
         table(
             [("check", ""), ("times", "number"), ("of", ""), ("rules", "")],
@@ -190,6 +193,7 @@ def commissioning(plan: Plan) -> Html:
         sheet("Before the bank is connected", sheets.dead_checks(plan)),
         el("h3", f"Live: readings to expect, case {case}"),
         sheet("Readings to expect", sheets.live_checks(plan)),
+        more.readings(plan),
         page=True,
     )
 
@@ -220,6 +224,8 @@ def parts(plan: Plan) -> Html:
             ],
             label="Cut list",
         ),
+        more.totals(plan),
+        more.blocks(plan),
     )
 
 
