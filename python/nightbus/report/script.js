@@ -14,7 +14,9 @@
     });
   }
   addEventListener("beforeprint", () => {
-    for (const one of document.querySelectorAll("#findings details")) one.open = true;
+    // Notices and what holds fill forty sheets and are of little use on them.
+    const serious = "#findings details.danger, #findings details.warning";
+    for (const one of document.querySelectorAll(serious)) one.open = true;
   });
   // A link to a finding also unfolds it.
   addEventListener("hashchange", open);
