@@ -23,18 +23,20 @@ constexpr double least_factor = 0.3;
 
 }  // namespace
 
-Rerating rerating_of(const OvercurrentForm& form, double ambient_c) {
+Rerating rerating_of(const OvercurrentForm& form, double ambient_c, bool words) {
   if (const auto published = form.rerating_factor(ambient_c)) {
-    return {std::max(published->value, least_factor), true, published->from.text()};
+    return {std::max(published->value, least_factor), true,
+            words ? published->from.text() : std::string()};
   }
   const double factor = 1.0 - safe_slope_per_k * std::max(0.0, ambient_c - reference_air_c);
   return {std::max(factor, least_factor), false,
-          "no curve for this form: 0.5 % a kelvin above 25 °C, common practice, no source"};
+          words ? "no curve for this form: 0.5 % a kelvin above 25 °C, common practice, no source"
+                : ""};
 }
 
 ConductorFacts conductor_facts(const RunContext& context, const Conductor& conductor,
                                double ampacity_a, bool words) {
-  ConductorFacts facts{context, conductor, ampacity_a, 1.25, 0.0, {}, 0.0, 0.0, 0.0};
+  ConductorFacts facts(context, conductor, ampacity_a);
   facts.continuous_factor = context.system->rules.continuous_factor;
   const double area_mm2 = conductor.area_mm2 * context.parallel;
   const auto limit = context.catalogue->short_time_limit(context.insulation_c, conductor.area_mm2);
@@ -88,7 +90,7 @@ bool Judge::device(const OvercurrentForm& form, const Device& device) {
 }
 
 bool Judge::continuous(const OvercurrentForm& form, const Device& device) {
-  const Rerating rerating = rerating_of(form, context_.fuse_ambient_c);
+  const Rerating rerating = rerating_of(form, context_.fuse_ambient_c, words());
   Verdict verdict;
   verdict.code = "fuse-below-load";
   verdict.severity = Severity::warning;
@@ -109,18 +111,26 @@ bool Judge::continuous(const OvercurrentForm& form, const Device& device) {
   return keep(std::move(verdict));
 }
 
-bool Judge::ceiling(const OvercurrentForm& form, const Device& device) {
+const std::vector<std::optional<Ceiling>>& ConductorFacts::ceilings(
+    const OvercurrentForm& form) const {
+  if (known_form_ == &form) return known_ceilings_;
   CeilingQuery query;
-  query.size = facts_.conductor.size;
-  query.area_mm2 = facts_.conductor.area_mm2;
-  query.material = facts_.conductor.material;
-  query.ampacity_a = facts_.ampacity_a;
-  query.bus_voltage_v = context_.nominal_v;
+  query.size = conductor.size;
+  query.area_mm2 = conductor.area_mm2;
+  query.material = conductor.material;
+  query.ampacity_a = ampacity_a;
+  query.bus_voltage_v = context.nominal_v;
   query.breaker = form.kind == DeviceKind::breaker;
   query.ratings_a = form.ratings_a;
+  known_ceilings_.clear();
+  for (const RuleSet* rules : context.rules) known_ceilings_.push_back(rules->ceiling(query));
+  known_form_ = &form;
+  return known_ceilings_;
+}
+
+bool Judge::ceiling(const OvercurrentForm& form, const Device& device) {
   bool any = false;
-  for (const RuleSet* rules : context_.rules) {
-    const auto limit = rules->ceiling(query);
+  for (const std::optional<Ceiling>& limit : facts_.ceilings(form)) {
     if (!limit) continue;
     any = true;
     Verdict verdict;

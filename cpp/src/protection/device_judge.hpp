@@ -14,6 +14,9 @@ namespace nightbus::protection_detail {
 
 /// What does not depend on the device: looked up once for a conductor in its context.
 struct ConductorFacts {
+  ConductorFacts(const RunContext& of_run, const Conductor& of_conductor, double may_carry_a)
+      : context(of_run), conductor(of_conductor), ampacity_a(may_carry_a) {}
+
   const RunContext& context;
   const Conductor& conductor;
   double ampacity_a = 0.0;
@@ -23,6 +26,14 @@ struct ConductorFacts {
   double cold_loop_ohm = 0.0;  ///< of the run itself out and back, 20 °C
   double hot_loop_ohm = 0.0;   ///< the same at the insulation's temperature
   double prospective_a = 0.0;  ///< right behind the device
+
+  /// Ceilings of the rule sets for a device of this form, whatever its rating; the last form that
+  /// was asked for is remembered, for ratings come form by form.
+  const std::vector<std::optional<Ceiling>>& ceilings(const OvercurrentForm& form) const;
+
+ private:
+  mutable const OvercurrentForm* known_form_ = nullptr;
+  mutable std::vector<std::optional<Ceiling>> known_ceilings_;
 };
 ConductorFacts conductor_facts(const RunContext& context, const Conductor& conductor,
                                double ampacity_a, bool words);
@@ -75,6 +86,6 @@ struct Rerating {
   bool published = true;
   std::string rule;
 };
-Rerating rerating_of(const OvercurrentForm& form, double ambient_c);
+Rerating rerating_of(const OvercurrentForm& form, double ambient_c, bool words);
 
 }  // namespace nightbus::protection_detail

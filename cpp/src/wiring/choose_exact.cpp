@@ -3,8 +3,8 @@
 ///   1  The network with the thickest wire everywhere gives what no plan can undercut: converters
 ///      draw least. Each feeder is chosen exactly for that, and the sum of the values is a bound.
 ///   2  The network is solved with what was chosen; what lies outside a feeder's own model (power
-///   of
-///      converters, currents while charging) is brought up to date, and each feeder chosen again.
+///      of converters, currents while charging) is brought up to date, and each feeder chosen
+///      again, unless it asks no less than before and its plan still keeps every limit.
 ///   3  When the choice stays, the network's solution is held against every limit once more. Should
 ///      it break one by a hair that the model did not see, limits are tightened by that hair.
 ///
@@ -16,6 +16,8 @@
 #include <algorithm>
 #include <cmath>
 #include <set>
+
+#include "wiring/section_again.hpp"
 
 namespace nightbus::wiring_detail {
 
@@ -125,9 +127,13 @@ class Chooser {
       search.most_labels = 400'000;
       search.most_branches = ask_.options.most_branches;
       if (ask_.cut_off < unlimited) search.cut_off = ask_.cut_off - value;
-      FeederChoice choice = choose_feeder(section.model, search);
-      if (!choice.feasible && ask_.cut_off < unlimited) return false;
-      if (!choice.feasible) choice = ease(section, search);
+      const std::size_t which = chosen_.size();
+      FeederChoice choice;
+      if (which >= before_.size() || !still_best(section, before_[which], choice)) {
+        choice = choose_feeder(section.model, search);
+        if (!choice.feasible && ask_.cut_off < unlimited) return false;
+        if (!choice.feasible) choice = ease(section, search);
+      }
       facts_.branches += choice.branches;
       facts_.labels += choice.labels;
       whole_ = whole_ && section.whole;
@@ -139,7 +145,10 @@ class Chooser {
         picked[section.runs[e]] = {meaning.size, meaning.device, meaning.last_resort};
       }
       if (first_round) bound += bound_of(section, choice, search);
+      chosen_.push_back({std::move(section), std::move(choice)});
     }
+    before_ = std::move(chosen_);
+    chosen_.clear();
     if (first_round) facts_.bound = bound;
     return true;
   }
@@ -372,6 +381,7 @@ class Chooser {
   const std::vector<std::vector<SizeOption>>* sizes_ = nullptr;
   Optimality facts_;
   mutable KnownLimits limits_;
+  std::vector<ChosenSection> before_, chosen_;  ///< sections of the last round, and of this one
   bool proven_ = true, whole_ = true, left_out_ = false;
 };
 

@@ -29,20 +29,65 @@ struct Pair {
   double out = 0.0, back = 0.0;
 };
 
-/// Extreme loss of an edge over its list, each pole for itself.
-template <class Better>
-Pair extreme_drop_v(const FeederModel& model, std::size_t e, const std::vector<std::uint32_t>& list,
-                    double out_a, double back_a, std::size_t which, Better better) {
-  const FeederEdge& edge = model.edges[e];
-  const double ambient_c = edge.ambient_c[which];
-  Pair found{pole_drop_v(edge.options[list.front()].out, out_a, ambient_c, model.alpha_per_k),
-             pole_drop_v(edge.options[list.front()].back, back_a, ambient_c, model.alpha_per_k)};
-  for (const std::uint32_t k : list) {
-    const FeederOption& option = edge.options[k];
-    found.out = better(found.out, pole_drop_v(option.out, out_a, ambient_c, model.alpha_per_k));
-    found.back = better(found.back, pole_drop_v(option.back, back_a, ambient_c, model.alpha_per_k));
+using Pole = FeederOption::Pole;
+
+/// Of the poles of each edge those that lose least, or most, at some current.
+struct ExtremePoles {
+  std::vector<Pole> out, back;  ///< edge after edge
+  std::vector<std::size_t> out_from,
+      back_from;  ///< where those of an edge begin; one more at the end
+};
+
+template <class NoWorse>
+void keep_extreme(std::vector<Pole>& poles, std::size_t from, const Pole& pole, NoWorse no_worse) {
+  for (std::size_t k = from; k < poles.size(); ++k) {
+    if (no_worse(poles[k], pole)) return;
   }
-  return found;
+  poles.erase(std::remove_if(poles.begin() + static_cast<std::ptrdiff_t>(from), poles.end(),
+                             [&](const Pole& other) { return no_worse(pole, other); }),
+              poles.end());
+  poles.push_back(pole);
+}
+
+template <class NoWorse>
+ExtremePoles extreme_poles(const FeederModel& model, const OptionLists& lists, NoWorse no_worse) {
+  ExtremePoles poles;
+  for (std::size_t e = 0; e < lists.size(); ++e) {
+    poles.out_from.push_back(poles.out.size());
+    poles.back_from.push_back(poles.back.size());
+    for (const std::uint32_t k : lists[e]) {
+      const FeederOption& option = model.edges[e].options[k];
+      keep_extreme(poles.out, poles.out_from[e], option.out, no_worse);
+      keep_extreme(poles.back, poles.back_from[e], option.back, no_worse);
+    }
+  }
+  poles.out_from.push_back(poles.out.size());
+  poles.back_from.push_back(poles.back.size());
+  return poles;
+}
+
+bool loses_no_more(const Pole& a, const Pole& b) {
+  return a.wire_ohm <= b.wire_ohm && a.fixed_ohm <= b.fixed_ohm &&
+         a.kelvin_per_watt * a.wire_ohm <= b.kelvin_per_watt * b.wire_ohm;
+}
+bool loses_no_less(const Pole& a, const Pole& b) {
+  return loses_no_more(b, a);
+}
+
+/// Extreme loss of an edge, each pole for itself.
+template <class Better>
+Pair extreme_drop_v(const FeederModel& model, std::size_t e, const ExtremePoles& poles,
+                    double out_a, double back_a, std::size_t which, Better better) {
+  const double ambient_c = model.edges[e].ambient_c[which];
+  const auto extreme = [&](const std::vector<Pole>& of, const std::vector<std::size_t>& from,
+                           double current_a) {
+    double found = pole_drop_v(of[from[e]], current_a, ambient_c, model.alpha_per_k);
+    for (std::size_t k = from[e] + 1; k < from[e + 1]; ++k) {
+      found = better(found, pole_drop_v(of[k], current_a, ambient_c, model.alpha_per_k));
+    }
+    return found;
+  };
+  return {extreme(poles.out, poles.out_from, out_a), extreme(poles.back, poles.back_from, back_a)};
 }
 
 /// Lowest root voltage of any plan that keeps its limits: every draw at its lowest volts.
@@ -71,11 +116,12 @@ double lowest_root_v(const FeederModel& model, std::size_t which) {
 /// The intervals of one case while they tighten.
 class CaseBounds {
  public:
-  CaseBounds(const FeederModel& model, const OptionLists& lists, std::size_t which,
-             std::span<const double> least_drop_v, std::span<const double> least_edge_a,
-             LeastCurrents& least)
+  CaseBounds(const FeederModel& model, const ExtremePoles& kindest, const ExtremePoles& harshest,
+             std::size_t which, std::span<const double> least_drop_v,
+             std::span<const double> least_edge_a, LeastCurrents& least)
       : model_(model),
-        lists_(lists),
+        kindest_(kindest),
+        harshest_(harshest),
         which_(which),
         least_drop_v_(least_drop_v),
         least_edge_a_(least_edge_a),
@@ -149,7 +195,7 @@ class CaseBounds {
     }
     for (std::size_t e = 0; e < out_v_.size(); ++e) {
       const FeederEdge& edge = model_.edges[e];
-      const Pair drop = extreme_drop_v(model_, e, lists_[e], edge_a[e], return_a[e], which_,
+      const Pair drop = extreme_drop_v(model_, e, kindest_, edge_a[e], return_a[e], which_,
                                        [](double a, double b) { return std::min(a, b); });
       out_v_[e] = at_end(out_v_, edge.parent) + drop.out;
       back_v_[e] = at_end(back_v_, edge.home) + drop.back;
@@ -182,7 +228,7 @@ class CaseBounds {
     gather_currents(model_, most_draw_a, most_a_, most_return_a_);
     for (std::size_t e = 0; e < most_a_.size(); ++e) {
       const FeederEdge& edge = model_.edges[e];
-      const Pair drop = extreme_drop_v(model_, e, lists_[e], most_a_[e], most_return_a_[e], which_,
+      const Pair drop = extreme_drop_v(model_, e, harshest_, most_a_[e], most_return_a_[e], which_,
                                        [](double a, double b) { return std::max(a, b); });
       most_out_v_[e] = at_end(most_out_v_, edge.parent) + drop.out;
       most_back_v_[e] = at_end(most_back_v_, edge.home) + drop.back;
@@ -229,7 +275,8 @@ class CaseBounds {
   }
 
   const FeederModel& model_;
-  const OptionLists& lists_;
+  const ExtremePoles& kindest_;
+  const ExtremePoles& harshest_;  ///< empty where nothing is resistive
   const std::size_t which_;
   const std::span<const double> least_drop_v_;  ///< [edge] of this case, or empty
   const std::span<const double> least_edge_a_;  ///< the same
@@ -256,12 +303,22 @@ LeastCurrents least_currents(const FeederModel& model, const OptionLists& lists,
   least.root_v.assign(model.cases, 0.0);
   least.design_a.resize(n);
   for (std::size_t e = 0; e < n; ++e) least.design_a[e] = model.edges[e].fixed_a;
+  const ExtremePoles kindest = extreme_poles(model, lists, loses_no_more);
+  const auto resistive = [](const FeederDraw& draw) {
+    return std::any_of(draw.conductance_s.begin(), draw.conductance_s.end(),
+                       [](double conductance_s) { return conductance_s > 0.0; });
+  };
+  ExtremePoles harshest;
+  if (std::any_of(model.draws.begin(), model.draws.end(), resistive)) {
+    harshest = extreme_poles(model, lists, loses_no_less);
+  }
   for (std::size_t which = 0; which < model.cases && least.possible; ++which) {
     const auto row = [&](const std::vector<double>& values) {
       return values.empty() ? std::span<const double>{} : std::span(values).subspan(which * n, n);
     };
     least.possible =
-        CaseBounds(model, lists, which, row(proved.drop_v), row(proved.edge_a), least).run();
+        CaseBounds(model, kindest, harshest, which, row(proved.drop_v), row(proved.edge_a), least)
+            .run();
   }
   return least;
 }

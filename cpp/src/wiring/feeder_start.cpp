@@ -11,8 +11,8 @@
 ///
 ///   spend = max over d of spend_d / ref_d        budget = min over d of budget_d / ref_d
 ///
-/// A sum of maxima is at least each of the sums, so what keeps this budget keeps all of them. It is
-/// tried with several references for the ohms of the fault path, and each plan is verified.
+/// A sum of maxima is at least each of the sums, so what keeps this budget keeps all of them. The
+/// plan is verified; where it fails by a little, the budget is cut by a little.
 
 #include "wiring/feeder_start.hpp"
 
@@ -178,19 +178,16 @@ class Starter {
   }
 
   void look_for_plan(const Relaxation& relaxed) {
-    for (const double scale : {1.0, 0.5, 2.0, 4.0}) {
-      for (const double slack : {1.0, 0.99, 0.95}) {
-        if (try_plan(relaxed, scale, slack)) break;
-      }
-      if (relaxed.useful.size() < 2) break;
+    for (const double slack : {1.0, 0.99, 0.95}) {
+      if (try_plan(relaxed, slack)) break;
     }
   }
 
   /// True when there is no need to try with less of the budgets.
-  bool try_plan(const Relaxation& relaxed, double scale, double slack) {
+  bool try_plan(const Relaxation& relaxed, double slack) {
     const SpendTable& table = relaxed.table;
     const std::size_t n = made_.model.edges.size();
-    const std::vector<double> reference = references(relaxed, scale);
+    const std::vector<double> reference = references(relaxed);
     TreeProblem problem(1);
     for (std::size_t e = 0; e < n; ++e) {
       problem.add_edge(made_.model.edges[e].parent);
@@ -229,8 +226,8 @@ class Starter {
     return true;
   }
 
-  /// Of volts the tightest budget; of ohms what goes with it on the thinnest options, scaled.
-  std::vector<double> references(const Relaxation& relaxed, double scale) const {
+  /// Of volts the tightest budget; of ohms what goes with it on the thinnest options.
+  std::vector<double> references(const Relaxation& relaxed) const {
     const SpendTable& table = relaxed.table;
     std::vector<double> reference;
     double volts = 0.0, reference_v = 0.0;
@@ -256,9 +253,9 @@ class Starter {
           reference_v = least;
         }
       } else if (reference_v > 0.0 && volts > 0.0) {
-        least = scale * reference_v * sum_of(d) / volts;
+        least = reference_v * sum_of(d) / volts;
       }
-      reference.push_back(least < unlimited && least > 0.0 ? least : scale);
+      reference.push_back(least < unlimited && least > 0.0 ? least : 1.0);
     }
     return reference;
   }
