@@ -21,8 +21,6 @@ constexpr double reference_air_c = 25.0;
 constexpr double safe_slope_per_k = 0.005;
 constexpr double least_factor = 0.3;
 
-}  // namespace
-
 Rerating rerating_of(const OvercurrentForm& form, double ambient_c, bool words) {
   if (const auto published = form.rerating_factor(ambient_c)) {
     return {std::max(published->value, least_factor), true,
@@ -34,9 +32,11 @@ Rerating rerating_of(const OvercurrentForm& form, double ambient_c, bool words) 
                 : ""};
 }
 
+}  // namespace
+
 ConductorFacts conductor_facts(const RunContext& context, const Conductor& conductor,
                                double ampacity_a, bool words) {
-  ConductorFacts facts(context, conductor, ampacity_a);
+  ConductorFacts facts(context, conductor, ampacity_a, words);
   facts.continuous_factor = context.system->rules.continuous_factor;
   const double area_mm2 = conductor.area_mm2 * context.parallel;
   const auto limit = context.catalogue->short_time_limit(context.insulation_c, conductor.area_mm2);
@@ -90,7 +90,7 @@ bool Judge::device(const OvercurrentForm& form, const Device& device) {
 }
 
 bool Judge::continuous(const OvercurrentForm& form, const Device& device) {
-  const Rerating rerating = rerating_of(form, context_.fuse_ambient_c, words());
+  const Rerating& rerating = facts_.of(form).rerating;
   Verdict verdict;
   verdict.code = "fuse-below-load";
   verdict.severity = Severity::warning;
@@ -111,9 +111,10 @@ bool Judge::continuous(const OvercurrentForm& form, const Device& device) {
   return keep(std::move(verdict));
 }
 
-const std::vector<std::optional<Ceiling>>& ConductorFacts::ceilings(
-    const OvercurrentForm& form) const {
-  if (known_form_ == &form) return known_ceilings_;
+const ConductorFacts::OfForm& ConductorFacts::of(const OvercurrentForm& form) const {
+  if (known_.form == &form) return known_;
+  known_.form = &form;
+  known_.rerating = rerating_of(form, context.fuse_ambient_c, words_);
   CeilingQuery query;
   query.size = conductor.size;
   query.area_mm2 = conductor.area_mm2;
@@ -122,15 +123,14 @@ const std::vector<std::optional<Ceiling>>& ConductorFacts::ceilings(
   query.bus_voltage_v = context.nominal_v;
   query.breaker = form.kind == DeviceKind::breaker;
   query.ratings_a = form.ratings_a;
-  known_ceilings_.clear();
-  for (const RuleSet* rules : context.rules) known_ceilings_.push_back(rules->ceiling(query));
-  known_form_ = &form;
-  return known_ceilings_;
+  known_.ceilings.clear();
+  for (const RuleSet* rules : context.rules) known_.ceilings.push_back(rules->ceiling(query));
+  return known_;
 }
 
 bool Judge::ceiling(const OvercurrentForm& form, const Device& device) {
   bool any = false;
-  for (const std::optional<Ceiling>& limit : facts_.ceilings(form)) {
+  for (const std::optional<Ceiling>& limit : facts_.of(form).ceilings) {
     if (!limit) continue;
     any = true;
     Verdict verdict;

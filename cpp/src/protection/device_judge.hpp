@@ -12,10 +12,18 @@
 
 namespace nightbus::protection_detail {
 
+/// Share of the rating usable in the air at the device; safe slope where the form has no data.
+struct Rerating {
+  double factor = 1.0;
+  bool published = true;
+  std::string rule;
+};
+
 /// What does not depend on the device: looked up once for a conductor in its context.
 struct ConductorFacts {
-  ConductorFacts(const RunContext& of_run, const Conductor& of_conductor, double may_carry_a)
-      : context(of_run), conductor(of_conductor), ampacity_a(may_carry_a) {}
+  ConductorFacts(const RunContext& of_run, const Conductor& of_conductor, double may_carry_a,
+                 bool words)
+      : context(of_run), conductor(of_conductor), ampacity_a(may_carry_a), words_(words) {}
 
   const RunContext& context;
   const Conductor& conductor;
@@ -27,13 +35,18 @@ struct ConductorFacts {
   double hot_loop_ohm = 0.0;   ///< the same at the insulation's temperature
   double prospective_a = 0.0;  ///< right behind the device
 
-  /// Ceilings of the rule sets for a device of this form, whatever its rating; the last form that
-  /// was asked for is remembered, for ratings come form by form.
-  const std::vector<std::optional<Ceiling>>& ceilings(const OvercurrentForm& form) const;
+  /// What a form brings whatever the rating. The last form that was asked for is remembered, for
+  /// ratings come form by form.
+  struct OfForm {
+    const OvercurrentForm* form = nullptr;
+    Rerating rerating;
+    std::vector<std::optional<Ceiling>> ceilings;  ///< one for each rule set
+  };
+  const OfForm& of(const OvercurrentForm& form) const;
 
  private:
-  mutable const OvercurrentForm* known_form_ = nullptr;
-  mutable std::vector<std::optional<Ceiling>> known_ceilings_;
+  bool words_;
+  mutable OfForm known_;
 };
 ConductorFacts conductor_facts(const RunContext& context, const Conductor& conductor,
                                double ampacity_a, bool words);
@@ -79,13 +92,5 @@ class Judge {
   int passed_ = 0;
   int warned_ = 0;
 };
-
-/// Share of the rating usable in the air at the device; safe slope where the form has no data.
-struct Rerating {
-  double factor = 1.0;
-  bool published = true;
-  std::string rule;
-};
-Rerating rerating_of(const OvercurrentForm& form, double ambient_c, bool words);
 
 }  // namespace nightbus::protection_detail

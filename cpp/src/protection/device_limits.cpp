@@ -16,7 +16,7 @@ std::vector<DeviceRules::Limits> Judge::limits(const OvercurrentForm& form, cons
   DeviceRules::Limits limits;
   limits.device = device;
   limits.breaks_a = std::numeric_limits<double>::infinity();
-  const Rerating rerating = rerating_of(form, context_.fuse_ambient_c, words());
+  const Rerating& rerating = facts_.of(form).rerating;
   limits.carries_a = usable_current_a(device.rating_a, rerating.factor, facts_.continuous_factor);
   if (const auto holder = holder_limit_a(form)) {
     limits.carries_a = std::min(limits.carries_a, *holder);
