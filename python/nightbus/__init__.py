@@ -62,6 +62,8 @@ from nightbus.schema import field_reference, plan_schema, system_schema
 from nightbus.simulating import hot_day, simulate
 from nightbus.system import System
 from nightbus.tables import catalogue
+from nightbus.timeseries import tidy, time_series
+from nightbus.weather import Weather, WeatherError, read_weather
 from nightbus.whatif import Influences, scan, what_if, what_matters
 
 __version__ = _core.__version__
@@ -100,6 +102,8 @@ __all__ = [
     "Site",
     "Span",
     "System",
+    "Weather",
+    "WeatherError",
     "__version__",
     "as_measured",
     "catalogue",
@@ -115,10 +119,13 @@ __all__ = [
     "quantity",
     "read",
     "read_readings",
+    "read_weather",
     "scan",
     "show",
     "simulate",
     "system_schema",
+    "tidy",
+    "time_series",
     "what_if",
     "what_matters",
     "write",

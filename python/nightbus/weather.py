@@ -41,7 +41,16 @@ SUN_COLUMNS = ("ghi", "dni", "dhi")
 
 
 class WeatherError(_core.Error, ValueError):
-    """A weather file that cannot be used; the message says what is wrong and what to do."""
+    """A weather file that cannot be used; the message says what is wrong and what to do.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> nb.read_weather("nowhere.epw")
+    Traceback (most recent call last):
+        ...
+    nightbus.weather.WeatherError: there is no weather file nowhere.epw
+    """
 
 
 class WeatherWarning(UserWarning):
@@ -74,6 +83,17 @@ class Weather:
         Mean gap of GHI against DHI + DNI cos(zenith) by label; the right one has the smallest.
     notes : tuple of str
         What was put right or assumed, in words.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> import pandas as pd
+    >>> hours = pd.date_range("2026-06-01", periods=48, freq="h", tz="UTC")
+    >>> columns = {"ghi": 0.0, "dni": 0.0, "dhi": 0.0, "temp_air": 12.0, "wind_speed": 2.0}
+    >>> dark = pd.DataFrame(columns, index=hours)
+    >>> weather = nb.read_weather(dark, latitude_deg=47.0, longitude_deg=11.0)
+    >>> weather.days, weather.notes
+    (2.0, ())
     """
 
     start_s: float
@@ -96,11 +116,35 @@ class Weather:
 
     @property
     def days(self) -> float:
-        """Length in days."""
+        """Length in days.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> import pandas as pd
+        >>> hours = pd.date_range("2026-06-01", periods=48, freq="h", tz="UTC")
+        >>> columns = {"ghi": 0.0, "dni": 0.0, "dhi": 0.0, "temp_air": 12.0, "wind_speed": 2.0}
+        >>> dark = pd.DataFrame(columns, index=hours)
+        >>> weather = nb.read_weather(dark, latitude_deg=47.0, longitude_deg=11.0)
+        >>> weather.days
+        2.0
+        """
         return len(self) * self.step_s / 86400.0
 
     def columns(self) -> tuple[Any, ...]:
-        """Return the arguments of a simulation's ``set_weather``."""
+        """Return the arguments of a simulation's ``set_weather``: start, step, five columns.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> import pandas as pd
+        >>> hours = pd.date_range("2026-06-01", periods=48, freq="h", tz="UTC")
+        >>> columns = {"ghi": 0.0, "dni": 0.0, "dhi": 0.0, "temp_air": 12.0, "wind_speed": 2.0}
+        >>> dark = pd.DataFrame(columns, index=hours)
+        >>> weather = nb.read_weather(dark, latitude_deg=47.0, longitude_deg=11.0)
+        >>> len(weather.columns())
+        7
+        """
         return (
             self.start_s,
             self.step_s,
@@ -112,7 +156,19 @@ class Weather:
         )
 
     def frame(self) -> pd.DataFrame:
-        """Return it with pvlib's column names; stamps begin each step, UTC."""
+        """Return it with pvlib's column names; stamps begin each step, UTC.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> import pandas as pd
+        >>> hours = pd.date_range("2026-06-01", periods=48, freq="h", tz="UTC")
+        >>> columns = {"ghi": 0.0, "dni": 0.0, "dhi": 0.0, "temp_air": 12.0, "wind_speed": 2.0}
+        >>> dark = pd.DataFrame(columns, index=hours)
+        >>> weather = nb.read_weather(dark, latitude_deg=47.0, longitude_deg=11.0)
+        >>> list(weather.frame().columns)
+        ['ghi', 'dni', 'dhi', 'temp_air', 'wind_speed']
+        """
         import pandas as pd
 
         index = pd.DatetimeIndex(
@@ -178,6 +234,17 @@ def read_weather(
     -----
     WeatherWarning
         When the sun in it fits another label better.
+
+    Examples
+    --------
+    >>> import nightbus as nb
+    >>> import pandas as pd
+    >>> hours = pd.date_range("2026-06-01", periods=48, freq="h", tz="UTC")
+    >>> columns = {"ghi": 0.0, "dni": 0.0, "dhi": 0.0, "temp_air": 12.0, "wind_speed": 2.0}
+    >>> dark = pd.DataFrame(columns, index=hours)
+    >>> weather = nb.read_weather(dark, latitude_deg=47.0, longitude_deg=11.0)
+    >>> len(weather), weather.step_s, weather.kind
+    (48, 3600.0, 'frame')
     """
     table, place, kind = _load(source, kind)
     latitude = latitude_deg if latitude_deg is not None else place.get("latitude")

@@ -1,0 +1,190 @@
+"""A run as one Dataset: units, aware times, what closes, and what an interruption keeps."""
+
+from __future__ import annotations
+
+import signal
+import subprocess
+import sys
+import textwrap
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+import pandas as pd
+import pvlib
+import pytest
+from tests.python.conftest import small_system
+
+import nightbus as nb
+from nightbus.timeseries import InterruptedRun, tidy, time_series
+from nightbus.weather import WeatherError, read_weather
+
+if TYPE_CHECKING:
+    import xarray as xr
+
+GREENSBORO = Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
+
+
+@pytest.fixture(scope="module")
+def run(shed_plan: nb.Plan) -> xr.Dataset:
+    return time_series(shed_plan, "2026-06-10", days=2, step_s="1 min", rows_s="10 min")
+
+
+def test_times_are_aware_and_every_variable_has_its_unit(run: xr.Dataset) -> None:
+    stamps = pd.DatetimeIndex(run.indexes["time"])
+    assert str(stamps.tz) == "UTC"
+    assert len(stamps) == 2 * 144
+    assert (np.diff(stamps.asi8) == np.diff(stamps.asi8)[0]).all()
+    local = stamps.tz_convert(str(run.attrs["time_zone"]))
+    assert str(local[0].time()) == "00:00:00"
+    for name, variable in run.data_vars.items():
+        assert variable.attrs["units"], name
+    assert run["bus_voltage"].attrs["units"] == "V"
+    assert run["bank_current"].dims == ("bank", "time")
+    assert set(run.coords["load"].to_numpy()) >= {"router", "lamp"}
+
+
+def test_the_ledger_in_the_dataset_closes(run: xr.Dataset) -> None:
+    ledger = dict(zip(run.coords["entry"].to_numpy(), run["ledger"].to_numpy(), strict=True))
+    given = ledger["array"] - ledger["curtailed"] + ledger["charger"]
+    taken = sum(
+        ledger[name]
+        for name in (
+            "controller_loss", "delivered", "converter_loss", "wire_loss", "bank_standby",
+            "controller_standby", "bank_resistance", "bank_charge_loss", "self_discharge",
+        )
+    )  # fmt: skip
+    assert given == pytest.approx(taken + ledger["stored_change"], rel=1e-9)
+    assert run.attrs["relative_gap"] < 1e-9
+    assert ledger["delivered"] == pytest.approx(float(run["load_energy"].sum()), rel=1e-12)
+    hours = run.attrs["row_s"] / 3600.0
+    assert float(run["load_power"].sum()) * hours == pytest.approx(ledger["delivered"], rel=1e-9)
+
+
+def test_the_tidy_table_holds_the_same_numbers(run: xr.Dataset) -> None:
+    table = tidy(run)
+    assert list(table.columns) == ["time", "local", "quantity", "item", "value", "unit"]
+    volts = table[table["quantity"] == "bus_voltage"]
+    assert np.array_equal(volts["value"].to_numpy(), run["bus_voltage"].to_numpy())
+    assert (volts["unit"] == "V").all()
+    for load in run.coords["load"].to_numpy():
+        rows = table[(table["quantity"] == "load_draw") & (table["item"] == load)]
+        assert np.array_equal(rows["value"].to_numpy(), run["load_draw"].sel(load=load).to_numpy())
+
+
+def test_a_weather_file_drives_the_run_and_nothing_beyond_it(shed_plan: nb.Plan) -> None:
+    weather = read_weather(GREENSBORO)
+    with pytest.raises(WeatherError, match="degrees apart"):
+        time_series(shed_plan, weather=weather)
+    system = small_system()
+    system.site.latitude_deg, system.site.longitude_deg = 36.1, -79.95
+    system.site.time_zone = "America/New_York"
+    moved = nb.plan(system, margins=False)
+    found = time_series(moved, weather=weather, days=3, step_s=600.0)
+    assert found.attrs["weather"] == "tmy3"
+    assert "typical" in found.attrs["weather_notes"]
+    start_s = pd.DatetimeIndex(found.indexes["time"])[0].timestamp()
+    assert start_s == weather.start_s
+    # The sun of an hour is that of the file, whatever the step of the run.
+    hourly = found["global_irradiance"].to_numpy().reshape(-1, 6).mean(axis=1)
+    assert hourly.sum() == pytest.approx(weather.ghi_wm2[:72].sum(), rel=0.01)
+    with pytest.raises(WeatherError, match="nothing is made up beyond it"):
+        time_series(moved, weather=weather, days=366)
+    with pytest.raises(WeatherError, match="nothing is made up beyond it"):
+        time_series(moved, "2024-06-01", weather=weather, days=3)
+
+
+def test_the_quick_bus_tells_nearly_the_same(shed_plan: nb.Plan) -> None:
+    wired, quick = (
+        time_series(shed_plan, "2026-06-10", days=2, step_s=300.0, lumped=lumped)
+        for lumped in (False, True)
+    )
+    gap = np.abs(wired["bank_charge"].to_numpy() - quick["bank_charge"].to_numpy())
+    assert gap.max() < 0.02
+
+
+@pytest.mark.parametrize(
+    ("options", "word"),
+    [
+        ({"start": "2026-06-10", "step_s": 0.5}, "step_s"),
+        ({"start": "2026-06-10", "days": -1.0}, "days"),
+        ({"start": "2026-06-10", "charge": 1.5}, "charge"),
+        ({"start": "2026-06-10", "step_s": 60.0, "rows_s": 90.0}, "whole number"),
+        ({}, "start"),
+    ],
+)
+def test_what_cannot_be_is_refused(
+    shed_plan: nb.Plan, options: dict[str, object], word: str
+) -> None:
+    with pytest.raises(ValueError, match=word):
+        time_series(shed_plan, **options)  # type: ignore[arg-type]
+
+
+def test_an_interruption_keeps_what_is_done(shed_plan: nb.Plan) -> None:
+    calls = []
+
+    def impatient(share: float) -> None:
+        calls.append(share)
+        raise KeyboardInterrupt
+
+    whole = time_series(shed_plan, "2026-01-01", days=20, step_s=60.0, lumped=True)
+    import nightbus.timeseries as module
+
+    before, module.SHOW_AFTER_S = module.SHOW_AFTER_S, 0.0
+    try:
+        with pytest.warns(InterruptedRun, match="rows are kept"):
+            part = time_series(
+                shed_plan, "2026-01-01", days=20, step_s=60.0, lumped=True, progress=impatient
+            )
+    finally:
+        module.SHOW_AFTER_S = before
+    kept = part.sizes["time"]
+    assert len(calls) == 1
+    assert part.attrs["interrupted"] == 1
+    assert 0 < kept < whole.sizes["time"]
+    assert part.attrs["relative_gap"] < 1e-9
+    assert np.array_equal(part["bank_charge"].to_numpy(), whole["bank_charge"].to_numpy()[:, :kept])
+
+
+LONG_RUN = """
+import sys, warnings
+import nightbus as nb
+from nightbus.timeseries import InterruptedRun, time_series
+from tests.python.conftest import small_system
+
+made = nb.plan(small_system(), margins=False)
+print("ready", flush=True)
+with warnings.catch_warnings(record=True) as seen:
+    warnings.simplefilter("always")
+    run = time_series(made, "2026-01-01", days=3650, step_s=60.0, rows_s=3600.0, progress=True)
+print(run.attrs["interrupted"], run.sizes["time"], run.attrs["relative_gap"] < 1e-9)
+print(any(issubclass(one.category, InterruptedRun) for one in seen))
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="signals of another kind")
+def test_a_long_run_shows_how_far_it_is_and_ends_at_ctrl_c_with_what_it_has() -> None:
+    child = subprocess.Popen(
+        [sys.executable, "-c", textwrap.dedent(LONG_RUN)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    assert child.stdout is not None
+    assert child.stderr is not None
+    assert child.stdout.readline().strip() == "ready"
+    shown = child.stderr.read(len("\rsimulated   0 %")).strip()
+    child.send_signal(signal.SIGINT)
+    out, _ = child.communicate(timeout=60)
+    assert shown.startswith("simulated")
+    assert child.returncode == 0, out
+    interrupted, rows, closes = out.splitlines()[0].split()
+    assert interrupted == "1"
+    assert int(rows) > 0
+    assert closes == "True"
+    assert out.splitlines()[1] == "True"
+
+
+def test_a_short_run_shows_nothing(capsys: pytest.CaptureFixture[str]) -> None:
+    time_series(nb.plan(small_system()), "2026-06-10", days=1, step_s=3600.0, progress=True)
+    assert capsys.readouterr().err == ""
