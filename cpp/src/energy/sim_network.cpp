@@ -25,6 +25,7 @@ namespace {
 constexpr int most_rounds = 60;
 constexpr double no_current_a = 1e-9;
 constexpr double no_volts = 1e-9;
+constexpr double open_leak_a = 1e-12;
 constexpr double limit_slack = 1e-10;
 }  // namespace
 
@@ -73,7 +74,9 @@ bool NetworkBus::bank_agrees(const BusProblem& problem, std::size_t b) {
   switch (mode) {
     case BankMode::open:
       if (over > no_volts && limit > 0.0) return go(BankMode::charge);
-      return over < -no_volts ? go(giving) : true;
+      if (over < -no_volts && port.can_discharge) return go(giving);
+      // What the large resistance lets through is nothing once its EMF has followed.
+      return std::abs(i) <= open_leak_a;
     case BankMode::discharge:
       if (i > no_current_a) return go(limit > 0.0 ? BankMode::charge : BankMode::open);
       return go(giving);
