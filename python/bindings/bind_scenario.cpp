@@ -13,7 +13,7 @@ namespace {
 using Offsets = std::vector<std::pair<double, double>>;
 
 PlanOptions plan_options(const Offsets& offsets, int year, bool energy, bool margins, double step_s,
-                         int trade_off_points, bool size_ups) {
+                         int trade_off_points, bool size_ups, bool changes) {
   PlanOptions options;
   for (const auto& [utc_s, offset_s] : offsets) options.clock.changes.push_back({utc_s, offset_s});
   options.year = year;
@@ -22,6 +22,7 @@ PlanOptions plan_options(const Offsets& offsets, int year, bool energy, bool mar
   options.step_s = step_s;
   options.wiring.trade_off_points = trade_off_points;
   options.wiring.size_ups = size_ups;
+  options.wiring.changes = changes;
   return options;
 }
 
@@ -215,9 +216,10 @@ void bind_scenario(py::module_& module) {
   module.def(
       "make_plan",
       [](const System& system, const Catalogue& catalogue, const Offsets& offsets, int year,
-         bool energy, bool margins, double step_s, int trade_off_points, bool size_ups) {
-        const PlanOptions options =
-            plan_options(offsets, year, energy, margins, step_s, trade_off_points, size_ups);
+         bool energy, bool margins, double step_s, int trade_off_points, bool size_ups,
+         bool changes) {
+        const PlanOptions options = plan_options(offsets, year, energy, margins, step_s,
+                                                 trade_off_points, size_ups, changes);
         // Nothing below touches Python.
         const py::gil_scoped_release released;
         return make_plan(system, catalogue, options);
@@ -225,7 +227,7 @@ void bind_scenario(py::module_& module) {
       py::arg("system"), py::arg("catalogue"), py::kw_only(), py::arg("offsets") = Offsets{},
       py::arg("year") = 2026, py::arg("energy") = true, py::arg("margins") = true,
       py::arg("step_s") = 900.0, py::arg("trade_off_points") = 0, py::arg("size_ups") = true,
-      "From a description to a plan with its evidence.");
+      py::arg("changes") = true, "From a description to a plan with its evidence.");
   module.def("plan_json", &plan_json, py::arg("plan"), py::arg("indent") = 1,
              "The plan as JSON, \"format\": 1.");
   bind_comparison(module);

@@ -40,12 +40,6 @@ void check_bundle(const RunContext& context, const WiringPlan& wiring,
                   std::vector<Finding>& findings) {
   const Run& run = *context.run;
   if (run.bundle <= 2 || run.spare) return;
-  Finding counted = make_finding("bundle-count", "run", run.name);
-  counted.value = run.bundle;
-  counted.rule = practice;
-  counted.where = run.written.where;
-  findings.push_back(std::move(counted));
-
   AmpacityAsk ask;
   const Conductor& conductor =
       conductor_for(*context.system, *context.catalogue, run, wiring.runs[context.index].size);
@@ -60,15 +54,21 @@ void check_bundle(const RunContext& context, const WiringPlan& wiring,
   ask.parallel = context.parallel;
   ask.solar = context.solar;
   ask.circuit_a = context.design_a;
+  // The strictest rule set that reckons with company at all.
   for (const CorrectedAmpacity& each : corrected_ampacities(context.rules, ask)) {
-    if (!each.known || each.grouping.value >= 2.0 / 3.0) continue;
-    Finding finding = about("bundle-drop-in-ampacity", run, each.corrected_a / each.grouping.value,
-                            each.corrected_a, Dimension::current);
+    if (!each.known || each.grouping.value >= 1.0) continue;
+    Finding finding = make_finding("bundle-count", "run", run.name);
+    finding.value = run.bundle;
+    if (each.grouping.value < 2.0 / 3.0) {
+      finding = about("bundle-drop-in-ampacity", run, each.corrected_a / each.grouping.value,
+                      each.corrected_a, Dimension::current);
+      finding.severity = Severity::notice;  // its ampacity is checked apart; this is what it costs
+      finding.detail = each.breakdown() + ".";
+    }
     finding.rule = each.grouping.from.text();
-    finding.severity = Severity::notice;  // its ampacity is checked apart; this says what it costs
-    finding.detail = each.breakdown() + ".";
+    finding.where = run.written.where;
     findings.push_back(std::move(finding));
-    return;  // the strictest rule set that knows it
+    return;
   }
 }
 

@@ -147,7 +147,9 @@ Outcome answer(const System& base, const Catalogue& catalogue, const WhatIf& ask
     for (const FieldChange& change : asked.changes) {
       set_field(system, change.path, change.value);
     }
-    outcome = options.depth == Depth::plan ? outcome_of(make_plan(system, catalogue, options.plan))
+    PlanOptions plan = options.plan;
+    plan.wiring.size_ups = plan.wiring.changes = false;  // nothing of them is in an outcome
+    outcome = options.depth == Depth::plan ? outcome_of(make_plan(system, catalogue, plan))
                                            : by_cases(system, catalogue, choices);
   } catch (const std::exception& error) {
     outcome = {};

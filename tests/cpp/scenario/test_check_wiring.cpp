@@ -56,13 +56,21 @@ TEST_CASE("a bundle of 30: counted in full, and what its company costs is said")
   System system = ordinary();
   system.runs[1].bundle = 30;
   const Plan plan = plan_of(system);
-  const Finding* counted = find(plan, "bundle-count", "router feed");
-  REQUIRE(counted);
-  CHECK(*counted->value == 30.0);
   const Finding* costs = find(plan, "bundle-drop-in-ampacity", "router feed");
   REQUIRE(costs);
   CHECK(*costs->limit / *costs->value == doctest::Approx(0.40));
   CHECK(plan.wiring.runs[1].area_mm2 >= plan_of(ordinary()).wiring.runs[1].area_mm2);
+  // Three together carry 0.70: worth knowing that all were counted, and no more.
+  system.runs[1].bundle = 3;
+  const Plan three = plan_of(system);
+  const Finding* counted = find(three, "bundle-count", "router feed");
+  REQUIRE(counted);
+  CHECK(*counted->value == 3.0);
+  CHECK(counted->severity == Severity::notice);
+  CHECK_FALSE(find(three, "bundle-drop-in-ampacity", "router feed"));
+  // 33 CFR 183 reckons with bundles from 50 V up only (183.435(b)).
+  system.rules.sets = {"33 CFR 183"};
+  CHECK_FALSE(find(plan_of(system), "bundle-count", "router feed"));
 }
 
 TEST_CASE(
