@@ -201,6 +201,19 @@ class Explorer:
         """
         return next((run.name for run in self.system.runs if run.to == name), None)
 
+    def hottest_air_c(self, run: str) -> float:
+        """Return the hottest air around a run in any case, as the plan reckons it, in °C.
+
+        Examples
+        --------
+        >>> import nightbus as nb
+        >>> explorer = nb.explore("post.toml")
+        >>> explorer.hottest_air_c("door camera")
+        38.0
+        """
+        index = self.held.runs.names().index(self.held.run(run).name)
+        return max(case.runs[index].ambient_c for case in self.plan.case_results)
+
     # ---- moves -------------------------------------------------------------------------------
 
     def _told(self, begun: float) -> Plan:

@@ -201,6 +201,9 @@ class View:
         if kind == "run" and field == "size":
             held = self.explorer._record_of(self.explorer.held, kind, name)
             return self._menu(kind, name, title, str(held.size))
+        if value is None and (kind, field) == ("run", "ambient"):
+            # Not stated, so the plan reckons it: the slider begins at its hottest case.
+            value = f"{self.explorer.hottest_air_c(name):.0f} °C"
         if isinstance(value, bool) or value is None:
             return None
         if isinstance(value, int):

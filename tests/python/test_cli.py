@@ -503,3 +503,32 @@ def test_watching_outlives_a_file_that_is_away_for_a_moment(tmp_path: Path) -> N
     editor.join()
     assert status == 1
     assert [json.loads(line)["verdict"] for line in shown.splitlines()][-1] == "danger"
+
+
+SHOWN: list[list[Any]] = [
+    ["plan", BEFORE, "--all"],
+    ["check", AFTER],
+    ["explain", BEFORE, "router"],
+    ["explain", BEFORE, "fuse-above-ceiling"],
+    ["explain", AFTER, "cupboard"],
+    ["compare", BEFORE, AFTER],
+    ["tables"],
+    ["fields"],
+    ["day", AFTER],
+    ["watch", AFTER, "--times", "1"],
+]
+
+
+@pytest.mark.parametrize("arguments", SHOWN, ids=lambda one: " ".join(map(str, one[:1])))
+def test_no_line_is_wider_than_a_page(arguments: list[Any]) -> None:
+    lines = run(*arguments).stdout.splitlines()
+    assert lines
+    assert [line for line in lines if len(line) > 100] == []
+    assert [line for line in lines if line != line.rstrip()] == []
+
+
+@pytest.mark.parametrize("arguments", SHOWN, ids=lambda one: " ".join(map(str, one[:1])))
+def test_json_of_every_verb_is_one_document_with_its_format(arguments: list[Any]) -> None:
+    wanted = [one for one in arguments if one != "--all"]
+    data = json.loads(run(*wanted, "--json").stdout)
+    assert data["format"] == 1

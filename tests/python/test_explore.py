@@ -171,6 +171,11 @@ def test_controls_move_the_system(explorer: nb.Explorer, view: Any, tmp_path: Pa
     assert str(explorer.held.run("lamp").size) == "10 AWG"
     view.what.value = ("run", "lead")
     view.controls["run", "lead", "bundle"].value = 6
+    air = view.controls["run", "lead", "ambient"]
+    assert air.value == round(explorer.hottest_air_c("lead"))
+    assert explorer.system.run("lead").ambient is None  # looking does not set it
+    air.value += 20.0
+    assert explorer.system.run("lead").ambient_c == air.value
     assert explorer.system.run("lead").bundle == 6
     view.charge.value, view.sun.value = 50, 0
     assert (explorer.conditions.charge, explorer.conditions.sun) == (0.5, 0.0)
