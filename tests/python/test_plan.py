@@ -16,6 +16,7 @@ from tests.python.conftest import SYSTEMS, small_system
 import nightbus as nb
 from nightbus import sheets
 from nightbus.frames import unit_of
+from nightbus.sheet_tables import sheet_tables
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -148,7 +149,7 @@ def test_files_are_written(demo_plan: nb.Plan, tmp_path: Path) -> None:
     demo_plan.write_json(tmp_path / "plan.json")
     assert json.loads((tmp_path / "plan.json").read_text())["format"] == 1
     written = demo_plan.write_csv(tmp_path / "csv")
-    assert {path.stem for path in written} == set(demo_plan.tables())
+    assert {path.stem for path in written} == {*demo_plan.tables(), *sheet_tables(demo_plan)}
     runs = pd.read_csv(tmp_path / "csv" / "runs.csv")
     assert runs["run"].tolist() == demo_plan.runs["run"].tolist()
 
