@@ -134,6 +134,20 @@ def test_formulas_are_drawn_by_the_browser_alone(built: Path) -> None:
 
 
 @pytest.mark.skipif(BROWSER is None, reason="Chromium is not installed")
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_no_rule_of_accessibility_is_broken(built: Path, scheme: str) -> None:
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright")
+    with chromium() as browser:
+        page = browser.new_page(viewport={"width": 1280, "height": 900}, color_scheme=scheme)
+        for name in ("index", "tutorial", "theory/network", "reference/fields", "reference/charts"):
+            page.goto((built / f"{name}.html").as_uri())
+            found = axe.Axe().run(page)
+            broken = [(one["id"], one["help"]) for one in found.response["violations"]]
+            assert not broken, name
+            assert len(found.response["passes"]) > 15
+
+
+@pytest.mark.skipif(BROWSER is None, reason="Chromium is not installed")
 @pytest.mark.parametrize("width", [1280, 390], ids=["desk", "phone"])
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_a_browser_shows_them_alone(built: Path, width: int, scheme: str) -> None:

@@ -60,7 +60,7 @@ std::string field_reference_markdown() {
           "}}` with the fields of `[[run]]`.\n",
           gives ? "from" : "to", gives ? "to" : "from");
     }
-    out += "\n| key | value | plain number in | left out | |\n|---|---|---|---|---|\n";
+    out += "\n| key | value | plain number in | left out | what it is |\n|---|---|---|---|---|\n";
     for (const auto& field : type.fields) out += row(type, field);
   }
   return out;
