@@ -188,3 +188,25 @@ def test_a_long_run_shows_how_far_it_is_and_ends_at_ctrl_c_with_what_it_has() ->
 def test_a_short_run_shows_nothing(capsys: pytest.CaptureFixture[str]) -> None:
     time_series(nb.plan(small_system()), "2026-06-10", days=1, step_s=3600.0, progress=True)
     assert capsys.readouterr().err == ""
+
+
+@pytest.mark.parametrize("lumped", [True, False])
+def test_halving_the_step_changes_a_year_by_less_than_the_stated_bound(lumped: bool) -> None:
+    """A typical year with an array too small for its load, so that lock-outs are many."""
+    weather = read_weather(GREENSBORO)
+    system = small_system()
+    system.site.latitude_deg, system.site.longitude_deg = 36.1, -79.95
+    system.site.time_zone = "America/New_York"
+    for array in system.arrays:
+        array.power = "60 W"
+    made = nb.plan(system, margins=False)
+    answers = []
+    for step_s in (900.0, 450.0):
+        run = time_series(made, weather=weather, step_s=step_s, rows_s=3600.0, lumped=lumped)
+        assert run.attrs["relative_gap"] < 1e-9
+        ledger = dict(zip(run.coords["entry"].to_numpy(), run["ledger"].to_numpy(), strict=True))
+        answers.append((ledger["delivered"], ledger["unmet"], float(run.attrs["unmet_h"])))
+    coarse, fine = answers
+    assert fine[1] > 1000.0
+    for before, after in zip(coarse, fine, strict=True):
+        assert before == pytest.approx(after, rel=2e-3)
