@@ -32,7 +32,8 @@ STYLE = """
 .nb-explore .tag{font-weight:700;border:1.5px solid;border-radius:4px;padding:0 5px;font-size:12px}
 .nb-explore .danger{color:#a0182f}.nb-explore .warning,.nb-explore .care{color:#7d5200}
 .nb-explore .good{color:#23643a}.nb-explore .gone{color:#53626b;text-decoration:line-through}
-.nb-explore svg{max-width:100%;height:auto}.nb-explore small{color:#53626b}
+.nb-explore{overflow-x:auto}.nb-explore svg{max-width:100%;height:auto}
+.nb-explore svg.nb-diagram{max-width:none}.nb-explore small{color:#53626b}
 """
 
 
