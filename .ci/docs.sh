@@ -5,6 +5,7 @@ source "$(dirname -- "${BASH_SOURCE[0]}")/lib.sh"
 lock_tree
 .ci/setup.sh demo docs
 say "Documents"
+rm -rf out/docs  # no page of yesterday stays
 "$python" -m sphinx --quiet --fail-on-warning --keep-going --jobs 2 \
   --doctree-dir build/docs/doctrees python/docs out/docs
 "$venv/bin/nightbus" fields --schema >out/docs/system.schema.json
