@@ -181,7 +181,9 @@ class Explorer(Held):
         ['door camera']
         """
         begun = time.perf_counter()
-        self.held = plan(self.system, energy=False, margins=False, size_ups=False).wired
+        self.held = plan(
+            self.system, energy=False, margins=False, size_ups=False, changes=False
+        ).wired
         self.plan, self.night = self._answered()
         return self._told(begun)
 

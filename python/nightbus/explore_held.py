@@ -64,7 +64,7 @@ class Held:
         self._listeners: list[Callable[[], None]] = []
         self.seconds = 0.0
         self._air_c: tuple[float, ...] = ()
-        chosen = plan(self.system, margins=False, size_ups=False)
+        chosen = plan(self.system, margins=False, size_ups=False, changes=False)
         self.held = chosen.wired
         self._start_held = self.held.copy()
         self.conditions = Conditions(self._hardest_day(chosen))
@@ -87,12 +87,14 @@ class Held:
             _core.Load(name="load", typical="1 W"),
             _core.Run(name="run", from_="bank", to="load", length="1 m"),
         )
-        months = plan(post, margins=False, size_ups=False).data.energy.months
+        months = plan(post, margins=False, size_ups=False, changes=False).data.energy.months
         self._air_c = tuple(month.outside_c for month in months) if len(months) == 12 else ()
 
     def _answered(self) -> tuple[Plan, Played | None]:
         """Work out the system with its sizes held."""
-        return plan(self.held, energy=False, margins=False, size_ups=False), self._played()
+        return plan(
+            self.held, energy=False, margins=False, size_ups=False, changes=False
+        ), self._played()
 
     def _played(self) -> Played | None:
         """Play the night from the conditions; None without a place, and so without a sun."""

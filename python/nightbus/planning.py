@@ -24,6 +24,7 @@ def plan(
     margins: bool = True,
     trade_off_points: int = 0,
     size_ups: bool = True,
+    changes: bool = True,
 ) -> Plan:
     """Make the plan of a system.
 
@@ -43,6 +44,8 @@ def plan(
         Points of the curve copper against drop; 0 for none.
     size_ups : bool
         What one size more on each run would buy.
+    changes : bool
+        When the plan is infeasible: what would have to change. Takes many plans.
 
     Returns
     -------
@@ -76,6 +79,7 @@ def plan(
         "margins": margins,
         "trade_off_points": trade_off_points,
         "size_ups": size_ups,
+        "changes": changes,
     }
     data = _core.make_plan(
         described._data(),

@@ -146,7 +146,7 @@ def _states(plan: Plan) -> list[_core.CaseResult]:
     ]
     from nightbus.planning import plan as make
 
-    made = make(system, energy=False, margins=False, size_ups=False)
+    made = make(system, energy=False, margins=False, size_ups=False, changes=False)
     return made.case_results[:3]
 
 

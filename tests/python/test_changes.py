@@ -54,3 +54,17 @@ def test_the_advice_of_what_fails_names_the_smallest_change() -> None:
 def test_a_feasible_plan_has_no_changes(shed_plan: nb.Plan) -> None:
     assert len(shed_plan.changes) == 0
     assert shed_plan.data.wiring.ways == []
+
+
+def test_a_demo_as_found_is_told_one_set_that_mends_every_run_that_fails(
+    demo_plan: nb.Plan,
+) -> None:
+    table = demo_plan.changes
+    assert len(table) > 0
+    failing = {f"run {run.run}" for run in demo_plan.run_plans if not run.feasible}
+    assert failing
+    assert failing <= set(demo_plan.data.wiring.ways[0].mends)
+    # Of what is given, only what must go: some runs of this file stay as they are.
+    changed = set(table[table["kind"] == "choose anew"]["subject"])
+    given = {run.name for run in demo_plan.system.runs if run.size is not None}
+    assert changed < given

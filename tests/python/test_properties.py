@@ -75,7 +75,7 @@ def systems(draw: st.DrawFn) -> nb.System:
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(systems())
 def test_a_random_system_solves_or_says_why(system: nb.System) -> None:
-    plan = nb.plan(system, energy=False)
+    plan = nb.plan(system, energy=False, changes=False)
     for case in plan.case_results:
         if case.ok:
             assert abs(case.balance.gap_w) < 1e-6 * max(1.0, case.balance.supplied_w)
@@ -115,8 +115,8 @@ def test_thicker_wire_never_lowers_volts_at_a_load(system: nb.System, data: st.D
     fed = behind(system, chosen)
     draws_more = any(load.name in fed and load.behaviour == "resistance" for load in system.loads)
     held = fed if draws_more else set(system.loads.names())
-    thin_plan = nb.plan(system, energy=False, margins=False, size_ups=False)
-    thick_plan = nb.plan(thick, energy=False, margins=False, size_ups=False)
+    thin_plan = nb.plan(system, energy=False, margins=False, size_ups=False, changes=False)
+    thick_plan = nb.plan(thick, energy=False, margins=False, size_ups=False, changes=False)
     for before, after in zip(thin_plan.case_results, thick_plan.case_results, strict=True):
         if not before.ok:
             continue

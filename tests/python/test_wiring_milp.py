@@ -88,7 +88,7 @@ def tree(seed: int, runs: int) -> nb.System:
 
 
 def planned(system: nb.System) -> nb.Plan:
-    return nb.plan(system, energy=False, margins=False, size_ups=False)
+    return nb.plan(system, energy=False, margins=False, size_ups=False, changes=False)
 
 
 def way(system: nb.System, end: str) -> list[int]:
