@@ -7085,6 +7085,10 @@ class SimulationModel:
         """
         Unmet hours over years bootstrapped from the weather that was set.
         """
+    def bank_at(self, bank: typing.SupportsInt | typing.SupportsIndex, soc: typing.SupportsFloat | typing.SupportsIndex, temp_c: typing.SupportsFloat | typing.SupportsIndex = 25.0, hysteresis: typing.SupportsFloat | typing.SupportsIndex = 0.0) -> dict[typing.Any, typing.Any]:
+        """
+        What a bank's tables say at a charge, a temperature and a state of hysteresis.
+        """
     def marginal_values(self, years: typing.SupportsInt | typing.SupportsIndex = 10, step_s: typing.SupportsFloat | typing.SupportsIndex = 3600.0, seed: typing.SupportsInt | typing.SupportsIndex = 1, panel_share: typing.SupportsFloat | typing.SupportsIndex = 0.25, battery_share: typing.SupportsFloat | typing.SupportsIndex = 1.0, less_w: typing.SupportsFloat | typing.SupportsIndex = 10.0) -> list[tuple[str, float, AvailabilityReport, float]]:
         """
         What one more panel, one more battery and some watts less buy.
@@ -7565,7 +7569,7 @@ def loads_system(text: str, name: str, catalogue: Catalogue) -> SystemData:
     """
     The system of a text, or InputError.
     """
-def make_plan(system: SystemData, catalogue: Catalogue, *, offsets: collections.abc.Sequence[tuple[typing.SupportsFloat | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex]] = [], year: typing.SupportsInt | typing.SupportsIndex = 2026, energy: bool = True, margins: bool = True, step_s: typing.SupportsFloat | typing.SupportsIndex = 900.0, trade_off_points: typing.SupportsInt | typing.SupportsIndex = 0, size_ups: bool = True) -> PlanData:
+def make_plan(system: SystemData, catalogue: Catalogue, *, offsets: collections.abc.Sequence[tuple[typing.SupportsFloat | typing.SupportsIndex, typing.SupportsFloat | typing.SupportsIndex]] = [], year: typing.SupportsInt | typing.SupportsIndex = 2026, energy: bool = True, margins: bool = True, step_s: typing.SupportsFloat | typing.SupportsIndex = 900.0, trade_off_points: typing.SupportsInt | typing.SupportsIndex = 0, size_ups: bool = True, changes: bool = True) -> PlanData:
     """
     From a description to a plan with its evidence.
     """
