@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING, Any
 
 from nightbus import _core, clock
 from nightbus.planning import Plan, plan
+from nightbus.traces import watt_trace
 from nightbus.weather import Weather, WeatherError
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
     from pathlib import Path
 
     import pandas as pd
@@ -99,6 +100,8 @@ def time_series(
     step_s: float | str = 60.0,
     rows_s: float | str | None = None,
     lumped: bool = False,
+    traces: Mapping[str, str | Path | pd.DataFrame | pd.Series] | None = None,
+    longest_fill_s: float | str = 300.0,
     progress: bool | Callable[[float], object] | None = None,
     catalogue: _core.Catalogue | None = None,
 ) -> xr.Dataset:
@@ -122,6 +125,12 @@ def time_series(
         Length of a row of the result, a whole number of steps; a step when left out. [s]
     lumped : bool
         One bus instead of the network solved at every step: faster, and nearly the same.
+    traces : mapping, optional
+        Measured watts by the name of a device, instead of what its description says: a CSV or
+        Parquet file, or a frame, see :func:`nightbus.traces.watt_trace`.
+    longest_fill_s : float or str
+        Gaps of traces up to this length keep the last value; longer ones take the mean of that time
+        of day on the other days, and are told in ``attrs["traces"]``. [s]
     progress : bool or callable, optional
         Whether to show how far a run is that takes over a second; a callable gets the share.
         Left out: shown where someone sees it.
@@ -169,6 +178,7 @@ def time_series(
     start_s, length_s = _span(made, start, days, weather)
     model = _model(made, start_s, length_s, step, weather, lumped, catalogue)
     model.set_charge(soc)
+    told = _play_traces(model, traces or {}, step, longest_fill_s, start_s, start_s + length_s)
     meter = _Meter(progress)
     try:
         data, interrupted = model.run(
@@ -178,6 +188,8 @@ def time_series(
         meter.close()
     found = _dataset(made, model, data, step)
     found.attrs["interrupted"] = int(interrupted)
+    if told:
+        found.attrs["traces"] = "; ".join(told)
     if weather is not None:
         found.attrs["weather"] = weather.kind
         found.attrs["weather_notes"] = "; ".join(weather.notes)
@@ -315,6 +327,34 @@ def _model(
         temp_mean_c=air_c,
     )
     return model
+
+
+def _play_traces(
+    model: _core.SimulationModel,
+    traces: Mapping[str, str | Path | pd.DataFrame | pd.Series],
+    step_s: float,
+    longest_fill_s: float | str,
+    start_s: float,
+    end_s: float,
+) -> list[str]:
+    """Give devices their measured watts; what was missing, in words."""
+    fill = _within("longest_fill_s", longest_fill_s, _core.Dimension.time, 0.0, 1e9, "0 s or more")
+    told = []
+    for name, source in traces.items():
+        trace = watt_trace(source)
+        gaps, missing_s, longest_s = model.trace_load(
+            name, trace.time_s, trace.power_w, step_s, fill
+        )
+        words = "no gaps"
+        if gaps:
+            words = f"{gaps} gaps, {missing_s:g} s missing, the longest {longest_s:g} s"
+        outside_s = max(trace.time_s[0] - start_s, 0.0) + max(
+            end_s - trace.time_s[-1] - step_s, 0.0
+        )
+        if outside_s > step_s:
+            words += f"; {outside_s / 3600.0:g} h of the run lie outside it, without draw"
+        told.append(f"{name}: {words}")
+    return told
 
 
 def _dataset(

@@ -7,7 +7,7 @@ import subprocess
 import sys
 import textwrap
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pandas as pd
@@ -20,6 +20,8 @@ from nightbus.timeseries import InterruptedRun, tidy, time_series
 from nightbus.weather import WeatherError, read_weather
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     import xarray as xr
 
 GREENSBORO = Path(pvlib.__file__).parent / "data" / "723170TYA.CSV"
@@ -210,3 +212,82 @@ def test_halving_the_step_changes_a_year_by_less_than_the_stated_bound(lumped: b
     assert fine[1] > 1000.0
     for before, after in zip(coarse, fine, strict=True):
         assert before == pytest.approx(after, rel=2e-3)
+
+
+# ---- Measured watts --------------------------------------------------------------------------
+
+
+def measured(hours: int = 48) -> pd.Series:
+    """Watts of a device every ten minutes, by a rule a test can follow."""
+    stamps = pd.date_range("2026-06-10", periods=6 * hours, freq="10min", tz="Europe/Rome")
+    return pd.Series(10.0 + (stamps.hour % 5), index=stamps, name="power_w")
+
+
+def drawn(made: nb.Plan, source: Any, **options: Any) -> tuple[np.ndarray, str]:
+    run = time_series(
+        made,
+        "2026-06-10",
+        days=2,
+        step_s=600.0,
+        traces={"router": source},
+        **options,
+    )
+    assert run.attrs["relative_gap"] < 1e-9
+    return run["load_draw"].sel(load="router").to_numpy(), str(run.attrs["traces"])
+
+
+def test_measured_watts_are_played_as_they_were_from_csv_parquet_and_frame(
+    shed_plan: nb.Plan, tmp_path: Path
+) -> None:
+    watts = measured()
+    assert str(shed_plan.system.site.time_zone) == "Europe/Rome"
+    watts.to_csv(tmp_path / "router.csv", index_label="time")
+    watts.to_frame().to_parquet(tmp_path / "router.parquet")
+    for source in (watts, watts.to_frame(), tmp_path / "router.csv", tmp_path / "router.parquet"):
+        played, told = drawn(shed_plan, source)
+        assert np.allclose(played, watts.to_numpy(), atol=1e-6)
+        assert told == "router: no gaps"
+
+
+def test_gaps_of_measured_watts_are_told_and_filled_from_the_same_time_of_day(
+    shed_plan: nb.Plan,
+) -> None:
+    watts = measured()
+    short = watts.drop(watts.index[[20]])
+    played, told = drawn(shed_plan, short, longest_fill_s=1200.0)
+    assert told == "router: no gaps"
+    assert played[20] == pytest.approx(watts.iloc[19])  # held
+    broken = watts.copy()
+    broken.iloc[30:42] = np.nan
+    played, told = drawn(shed_plan, broken, longest_fill_s=1200.0)
+    assert "1 gaps" in told
+    assert np.allclose(played[30:42], watts.to_numpy()[30 + 144 : 42 + 144], atol=1e-6)
+
+
+@pytest.mark.parametrize(
+    ("spoil", "message"),
+    [
+        (lambda s: s.tz_localize(None), "how far they are from UTC"),
+        (lambda s: s * -1.0, "negative watts"),
+        (lambda s: s.iloc[::-1], "goes back in time"),
+        (lambda s: pd.concat([s.iloc[:5], s.iloc[4:]]), "repeats the time"),
+        (lambda s: pd.DataFrame({"a": s, "b": s}), "which of its columns"),
+        (lambda s: s * np.nan, "no number at all"),
+    ],
+)
+def test_bad_measured_watts_get_a_message(
+    shed_plan: nb.Plan, spoil: Callable[[pd.Series], object], message: str
+) -> None:
+    with pytest.raises(nb.Error, match=message):
+        drawn(shed_plan, spoil(measured()))
+
+
+def test_hours_outside_the_measured_watts_are_told(shed_plan: nb.Plan) -> None:
+    played, told = drawn(shed_plan, measured(hours=36))
+    assert told == "router: no gaps; 12 h of the run lie outside it, without draw"
+    assert (played[217:] == 0.0).all()
+
+
+def test_a_device_that_is_not_there_has_no_trace(shed_plan: nb.Plan) -> None:
+    with pytest.raises(nb.LookupError, match="nobody"):
+        time_series(shed_plan, "2026-06-10", days=1, traces={"nobody": measured()})
