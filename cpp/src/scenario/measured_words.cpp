@@ -111,8 +111,10 @@ void put_into_words(Measured& measured, const std::vector<Reading>& readings,
   } else {
     say.push_back(fmt::format(
         "Not as planned: the readings differ by more than meters and ordinary spread explain "
-        "(chi-square {:.1f} of {} readings, by chance in {:.2g} % of healthy systems).",
-        measured.chi_square, readings.size(), 100.0 * measured.probability));
+        "(chi-square {:.1f} of {} readings, by chance in {} healthy systems).",
+        measured.chi_square, readings.size(),
+        measured.probability < 1e-6 ? "fewer than one in a million"
+                                    : fmt::format("{:.2g} % of", 100.0 * measured.probability)));
     for (std::size_t k = 0; k < measured.alike; ++k) {
       say.push_back(fmt::format("{}: {}.",
                                 k == 0 ? "Best explanation" : "As good by these readings",
