@@ -65,11 +65,13 @@ from nightbus.tables import catalogue
 from nightbus.timeseries import tidy, time_series
 from nightbus.weather import Weather, WeatherError, read_weather
 from nightbus.whatif import Influences, scan, what_if, what_matters
+from nightbus.years import Availability, availability, smallest_sizes, what_one_more_buys
 
 __version__ = _core.__version__
 
 __all__ = [
     "Array",
+    "Availability",
     "Bank",
     "Bus",
     "Case",
@@ -106,6 +108,7 @@ __all__ = [
     "WeatherError",
     "__version__",
     "as_measured",
+    "availability",
     "catalogue",
     "check",
     "compare",
@@ -123,11 +126,13 @@ __all__ = [
     "scan",
     "show",
     "simulate",
+    "smallest_sizes",
     "system_schema",
     "tidy",
     "time_series",
     "what_if",
     "what_matters",
+    "what_one_more_buys",
     "write",
 ]
 
