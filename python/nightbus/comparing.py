@@ -77,10 +77,9 @@ class Comparison:
         >>> more = nb.read("post.toml")
         >>> more.load("door camera").typical = "10 W"
         >>> figures = nb.compare("post.toml", more).figures
-        >>> figures.loc[figures["name"] == "door camera", ["figure", "before", "after"]].head(2)
-           figure                    before                     after
-        3    size                    18 AWG                    16 AWG
-        4  device  glass cartridge 32 V 1 A  glass cartridge 32 V 3 A
+        >>> sizes = figures[figures["figure"] == "size"]
+        >>> sizes[["name", "before", "after"]].to_numpy().tolist()
+        [['door camera', '18 AWG', '16 AWG']]
         """
         return frame(
             (
@@ -185,8 +184,7 @@ def compare(before: Plan | System | str | Path, after: Plan | System | str | Pat
     >>> longer = nb.read("post.toml")
     >>> longer.run("door camera").length = "40 m"
     >>> figures = nb.compare("post.toml", longer).figures
-    >>> figures.loc[figures["figure"] == "size", ["name", "before", "after"]]
-              name  before   after
-    1  door camera  18 AWG  12 AWG
+    >>> figures[figures["figure"] == "size"][["before", "after"]].to_numpy().tolist()
+    [['18 AWG', '12 AWG']]
     """
     return Comparison(_as_plan(before), _as_plan(after))

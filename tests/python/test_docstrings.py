@@ -94,7 +94,7 @@ def names_of_class(path: str, cls: type) -> Iterator[Name]:
         return
     for key, value in members(cls):
         if isinstance(value, property):
-            yield Name(f"{path}.{key}", value.__doc__ or "", not compiled)
+            yield Name(f"{path}.{key}", inspect.cleandoc(value.__doc__ or ""), not compiled)
         elif callable(value) or isinstance(value, classmethod | staticmethod):
             yield Name(f"{path}.{key}", text_of(value), True)
         elif hasattr(value, "func"):  # a cached property
