@@ -54,14 +54,14 @@ def what_matters(found: Influences, *, most: int = 15, dark: bool = False) -> An
         {"field": one.path.replace("_", " ").replace(".", " · "), "low": one.low,
          "high": one.high, "from": min(one.low, one.high), "to": max(one.low, one.high)}
         for one in found.data[:most]
-        if abs(one.swing) > 1e-3 * strongest
+        if abs(one.swing) > 5e-3 * strongest
     ]  # fmt: skip
     if not rows:
         raise _core.Error(f"no field moves {found.title}")
     data = pd.DataFrame(rows, columns=["field", "low", "high", "from", "to"])
     unit = unit_of(found.figure)
     title = f"{found.title}, {unit}" if unit else found.title
-    data["span"] = [f"{a:.3g} … {b:.3g}" for a, b in zip(data["low"], data["high"], strict=True)]
+    data["span"] = [f"{a:.4g} … {b:.4g}" for a, b in zip(data["low"], data["high"], strict=True)]
     base = alt.Chart(data).encode(y=alt.Y("field:N", sort=None, title=None))
     bars = base.mark_bar(color=palette.window, height=13).encode(
         x=alt.X("from:Q", title=title, scale=alt.Scale(zero=False, padding=12)), x2="to:Q"

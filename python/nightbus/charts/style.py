@@ -114,7 +114,9 @@ def told_apart(alt: Any, field: str, kinds: dict[str, tuple[str, list[int]]]) ->
     names = list(kinds)
     colours = alt.Scale(domain=names, range=[colour for colour, _ in kinds.values()])
     dashes = alt.Scale(domain=names, range=[dash for _, dash in kinds.values()])
+    # Long enough in the legend for its dashes to be seen.
+    legend = alt.Legend(symbolSize=1400, symbolStrokeWidth=2.2)
     return {
-        "color": alt.Color(f"{field}:N", title=None, scale=colours),
-        "strokeDash": alt.StrokeDash(f"{field}:N", title=None, scale=dashes),
+        "color": alt.Color(f"{field}:N", title=None, scale=colours, legend=legend),
+        "strokeDash": alt.StrokeDash(f"{field}:N", title=None, scale=dashes, legend=legend),
     }
