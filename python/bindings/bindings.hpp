@@ -31,6 +31,7 @@ void bind_thermal(pybind11::module_& module);
 void bind_energy(pybind11::module_& module);
 void bind_scenario(pybind11::module_& module);
 void bind_simulation(pybind11::module_& module);
+void bind_simulation_result(pybind11::module_& module);  // called by bind_simulation
 void bind_scenario_batch(pybind11::module_& module);
 void bind_measured(pybind11::module_& module);
 
