@@ -1,13 +1,13 @@
 // What stands between the sky and the bank: skyline, shade, slant, heading, soiling, the
 // controller's limits, and several arrays on one bank.
 
-#include <doctest.h>
+#include <doctest/doctest.h>
 
 #include <array>
 #include <cmath>
 #include <vector>
 
-#include "simulated_system.hpp"
+#include "energy/simulated_system.hpp"
 
 using namespace nightbus;
 using namespace simulated;

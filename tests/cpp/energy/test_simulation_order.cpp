@@ -7,13 +7,13 @@
 //
 // The step is of second order: halving it must divide the error by four.
 
-#include <doctest.h>
+#include <doctest/doctest.h>
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 
-#include "simulated_system.hpp"
+#include "energy/simulated_system.hpp"
 
 using namespace nightbus;
 using namespace simulated;

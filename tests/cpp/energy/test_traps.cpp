@@ -1,11 +1,11 @@
 // The ways in which such a program goes wrong without a word, each with a test that would see it.
 // What other files hold already is named beside its number in the list at the end.
 
-#include <doctest.h>
+#include <doctest/doctest.h>
 
 #include <cmath>
 
-#include "simulated_system.hpp"
+#include "energy/simulated_system.hpp"
 
 using namespace nightbus;
 using namespace simulated;
