@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pandas as pd
 import pytest
@@ -81,7 +81,7 @@ def lamp_post() -> nb.Plan:
 
 
 def test_readings_of_one_constant_current_are_those_of_ohms_law() -> None:
-    table = commissioning(lamp_post()).set_index(["what", "at"])
+    table: Any = commissioning(lamp_post()).set_index(["what", "at"])
     assert table.loc[("volts", "bank"), "typical_a"] == pytest.approx(5.0, rel=1e-6)
     assert table.loc[("volts", "bank"), "peak_a"] == pytest.approx(8.0, rel=1e-6)
     # With nothing on the meter shows the EMF, at the lamp as at the bank: the drawn current times
