@@ -16,7 +16,7 @@ using namespace nightbus::testing;
 namespace {
 
 #ifdef NDEBUG
-constexpr int scale = 20;
+constexpr int scale = 40;
 #else
 constexpr int scale = 1;
 #endif
@@ -90,7 +90,7 @@ TEST_CASE("no size and device that pass every check weigh less than the plan") {
   Random random(101);
   int feasible = 0;
   int tried = 0;
-  for (int k = 0; k < 60 * scale; ++k) {
+  for (int k = 0; k < 30 * scale; ++k) {
     CAPTURE(k);
     const System system = random_system(random, {.most_loads = 2, .sizes = 3});
     const WiringPlan plan = plan_wiring(system, tables(), bare());
@@ -117,7 +117,7 @@ TEST_CASE("no size and device that pass every check weigh less than the plan") {
       REQUIRE_FALSE(found);
     }
   }
-  MESSAGE(tried << " plans tried for " << 60 * scale << " systems, of which " << feasible
+  MESSAGE(tried << " plans tried for " << 30 * scale << " systems, of which " << feasible
                 << " can be wired");
   CHECK(feasible > 15 * scale);
 }
@@ -125,7 +125,7 @@ TEST_CASE("no size and device that pass every check weigh less than the plan") {
 TEST_CASE("less drop allowed, a rule set more, a load more: a plan is never lighter for it") {
   Random random(102);
   int compared = 0;
-  for (int k = 0; k < 40 * scale; ++k) {
+  for (int k = 0; k < 20 * scale; ++k) {
     CAPTURE(k);
     System system = random_system(random, {.most_loads = 3, .sizes = 5});
     // A resistance elsewhere takes less when the volts sag: only watts that stay are compared.
@@ -160,7 +160,7 @@ TEST_CASE("less drop allowed, a rule set more, a load more: a plan is never ligh
     heavier(more);
   }
   MESSAGE(compared << " pairs of plans compared");
-  CHECK(compared > 40 * scale);
+  CHECK(compared > 20 * scale);
 }
 
 TEST_CASE("one size up adds no finding of its own run, and behind it only what more fault brings") {
@@ -172,7 +172,7 @@ TEST_CASE("one size up adds no finding of its own run, and behind it only what m
   int compared = 0;
   WiringOptions told = bare();
   told.explain = true;
-  for (int k = 0; k < 30 * scale; ++k) {
+  for (int k = 0; k < 15 * scale; ++k) {
     CAPTURE(k);
     System system = random_system(random, {.most_loads = 2, .sizes = 4});
     // A resistance that sees more volts draws more, which is no fault of the wire.
@@ -207,5 +207,5 @@ TEST_CASE("one size up adds no finding of its own run, and behind it only what m
       }
     }
   }
-  CHECK(compared > 30 * scale);
+  CHECK(compared > 15 * scale);
 }
