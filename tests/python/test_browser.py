@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from tests.python.browser import BROWSER, chromium
+from tests.python.conftest import small_system
+
+import nightbus as nb
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
-
-    import nightbus as nb
 
 pytestmark = [
     pytest.mark.skipif(BROWSER is None, reason="Chromium is not installed"),
@@ -70,15 +71,20 @@ def test_it_is_quiet_asks_for_nothing_and_fits(
         wide = "document.documentElement.scrollWidth <= document.documentElement.clientWidth"
         assert visit.page.evaluate(wide), "the page scrolls sideways"
         # Nothing but its own region cuts off what is wider than the page.
-        cut = visit.page.evaluate(
-            """() => [...document.querySelectorAll("main td, main th, main li, main p, main dd")]
+        assert cut_off(visit.page) == []
+
+
+def cut_off(page: Any) -> list[str]:
+    """Texts that are wider than their place."""
+    found = page.evaluate(
+        """() => [...document.querySelectorAll("main td, main th, main li, main p, main dd")]
             .filter(one => one.offsetParent && one.scrollWidth > one.clientWidth + 1
                     && getComputedStyle(one).display !== "inline"
                     // Headings that a phone does not show are there for screen readers.
                     && getComputedStyle(one.closest("thead") || one).clipPath === "none")
             .map(one => one.textContent)"""
-        )
-        assert cut == []
+    )
+    return [str(one) for one in found]
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
@@ -177,3 +183,30 @@ def test_diagram_and_tables_scroll_in_their_own_frame_by_keyboard(
         visit.page.wait_for_function("document.querySelector('.drawing').scrollLeft > 0")
         visit.page.locator(".up").click()
         assert visit.page.evaluate("location.hash") == "#contents"
+
+
+@pytest.mark.parametrize("place", WIDTHS)
+def test_names_of_any_kind_break_nothing(browser: Any, tmp_path: Path, place: str) -> None:
+    names = {
+        "router": "x" * 70,  # one word that no column holds
+        "lamp": "שלום مرحبا 日本 \U0001f69a",
+        "fan": 'a "b" <i>&amp;</i> \'`${1}',
+        "bus": "<script>document.title = 'taken'</script>",
+    }
+    system = small_system()
+    for record in system.points().values():
+        record.name = names.get(record.name, record.name)
+    for run in system.runs:
+        run.name, run.from_, run.to = (names.get(one, one) for one in (run.name, run.from_, run.to))
+    system.title = "T" * 120
+    path = nb.plan(system).report(tmp_path / "r.html")
+    with Visit(browser, path, WIDTHS[place]) as visit:
+        assert visit.said == []
+        assert visit.asked == [visit.address]
+        assert visit.page.title().startswith("TTTT")
+        width = visit.page.evaluate("document.documentElement.scrollWidth")
+        assert width <= WIDTHS[place]
+        assert cut_off(visit.page) == []
+        text = visit.page.locator("main").inner_text()
+        for name in names.values():
+            assert name in text

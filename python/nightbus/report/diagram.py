@@ -264,7 +264,7 @@ def _node_svg(node: Node, notes: Notes, sheet: Sheet) -> str:
             f'<rect class="nb-box" x="{x:.1f}" y="{y - HEIGHT / 2:.1f}" width="{box:.0f}" '
             f'height="{HEIGHT:.0f}" rx="4"/>{bar}'
             f'<text class="nb-name" x="{name_x:.1f}" y="{y + 4:.1f}">'
-            f"{escape(_cut(node.name, room, 6.9))}</text>"
+            f"{escape(_cut(node.name, room, 7.4))}</text>"
             f'<text class="nb-fact" {fact_place}>{escape(fact)}</text>'
         )
     return f'<g class="nb-point"><title>{escape(title)}</title>{body}{mark}</g>'
