@@ -80,17 +80,18 @@ void FastRunner::mark(std::span<const std::uint32_t> slots) {
 }
 
 namespace {
-// Calls `differs` with each index at which two lists are not the same bits. Nearly all are: whole
-// blocks are passed over at once.
+// Calls `differs` with each index at which two lists are not the same. Nearly all are: whole blocks
+// are passed over at once.
 template <class F>
 bool each_difference(std::span<const double> a, std::span<const double> b, F differs) {
   constexpr std::size_t block = 32;
   for (std::size_t first = 0; first < a.size(); first += block) {
-    const std::size_t count = std::min(block, a.size() - first);
-    if (std::memcmp(&a[first], &b[first], count * sizeof(double)) == 0) continue;
-    for (std::size_t s = first; s < first + count; ++s)
-      if (std::memcmp(&a[s], &b[s], sizeof(double)) != 0 && !differs(static_cast<Index>(s)))
-        return false;
+    const std::size_t last = std::min(first + block, a.size());
+    const auto these = std::as_bytes(a.subspan(first, last - first));
+    const auto those = std::as_bytes(b.subspan(first, last - first));
+    if (std::memcmp(these.data(), those.data(), these.size()) == 0) continue;
+    for (std::size_t s = first; s < last; ++s)
+      if (a[s] != b[s] && !differs(static_cast<Index>(s))) return false;
   }
   return true;
 }
