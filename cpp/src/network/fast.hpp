@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <memory>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -99,6 +100,9 @@ class FastRunner {
   // Columns that differ from scenario to scenario, and where potentials go.
   void set_columns(std::vector<VariedSlot> varied, std::vector<OutputColumn> outputs);
   void set_start(std::span<const double> node_v);  // empty: as built
+  // Heat in all resistors at these node voltages, by conductances kept until one changes; none when
+  // one of them warms by its own current.
+  std::optional<double> wire_loss_w(std::span<const double> node_v);
   void set_polish(bool polish) { view_.polish = polish; }
   void start_where_it_ended() { view_.keep_start = true; }
 
@@ -126,6 +130,13 @@ class FastRunner {
   std::vector<VariedSlot> varied_;
   std::vector<std::uint32_t> varied_of_slot_, changed_;
   std::vector<OutputColumn> outputs_;
+  struct Wire {
+    std::uint32_t a = 0, b = 0;
+    double conductance_s = 0.0;
+  };
+  std::vector<Wire> wires_;
+  std::vector<std::uint8_t> of_wire_;  // by slot: a number of a resistor
+  bool wires_stale_ = true, wires_warm_ = false;
   std::vector<Index> dirty_[10];
   std::vector<double> start_x_, start_leaf_, start_inverse_;
   struct Free {

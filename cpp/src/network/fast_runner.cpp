@@ -16,6 +16,12 @@ FastRunner::FastRunner(const FastPath& path, const LaneKernel& kernel)
   view_.load_constants = list_of(loads_);
   view_.converter_constants = list_of(converters_);
   allocate();
+  const Description& d = path.description();
+  of_wire_.assign(d.values.size(), 0);
+  for (const Element& element : d.elements) {
+    if (element.kind != ElementKind::resistor) continue;
+    std::fill_n(of_wire_.begin() + element.parameters, d.block_size(element.kind), std::uint8_t{1});
+  }
 }
 
 void FastRunner::allocate() {
@@ -142,6 +148,7 @@ void FastRunner::set_base(std::span<const double> values, std::span<const std::u
   view_.lock_outs = hold_states ? List<LockOutCheck>{} : list_of(checks_);
   if (states_changed || values_.size() != values.size()) {
     values_.assign(values.begin(), values.end());
+    wires_stale_ = true;
     view_.values = values_.data();
     kernel_->prepare(view_, memory_.get());
     ready_ = true;
@@ -153,8 +160,32 @@ void FastRunner::set_base(std::span<const double> values, std::span<const std::u
     changed_.push_back(s);
     return true;
   });
-  for (const std::uint32_t s : changed_) values_[s] = values[s];
+  for (const std::uint32_t s : changed_) {
+    values_[s] = values[s];
+    wires_stale_ = wires_stale_ || of_wire_[s] != 0;
+  }
   if (!changed_.empty()) mark(changed_);
+}
+
+std::optional<double> FastRunner::wire_loss_w(std::span<const double> node_v) {
+  if (wires_stale_) {
+    wires_stale_ = wires_warm_ = false;
+    wires_.clear();
+    const Description& d = path_->description();
+    for (const Row2& at : path_->net().resistors) {
+      const ConductorNumbers n = conductor_of(d, values_, at.element);
+      wires_warm_ = wires_warm_ || n.heating != 0.0;
+      const Element& element = d.elements[at.element];
+      wires_.push_back({element.a, element.b, 1.0 / n.ambient_ohm});
+    }
+  }
+  if (wires_warm_) return std::nullopt;
+  double sum_w = 0.0;
+  for (const Wire& wire : wires_) {
+    const double v = node_v[wire.a] - node_v[wire.b];
+    sum_w += v * v * wire.conductance_s;
+  }
+  return sum_w;
 }
 
 void FastRunner::set_columns(std::vector<VariedSlot> varied, std::vector<OutputColumn> outputs) {

@@ -131,7 +131,7 @@ void recover_ideal_currents(const Description& d, const Net& net, OperatingPoint
 }  // namespace
 
 void read_all(const Description& d, const Net& net, std::span<const double> values, double floor_v,
-              OperatingPoint& result, bool wires) {
+              OperatingPoint& result, bool wires, std::optional<double> resistor_loss_w) {
   const std::size_t count = d.elements.size();
   result.voltage_v.resize(count);
   result.current_a.resize(count);
@@ -156,7 +156,9 @@ void read_all(const Description& d, const Net& net, std::span<const double> valu
   }
   recover_ideal_currents(d, net, result);
   result.supplied_w = result.load_w = result.total_loss_w = result.wire_loss_w = 0.0;
-  if (!each) result.wire_loss_w = loss_of_resistors(d, net, values, result.node_v);
+  if (!each)
+    result.wire_loss_w =
+        resistor_loss_w ? *resistor_loss_w : loss_of_resistors(d, net, values, result.node_v);
   result.total_loss_w += result.wire_loss_w;
   for (std::uint32_t e = 0; e < count; ++e) {
     const ElementKind kind = d.elements[e].kind;

@@ -1,6 +1,7 @@
 #pragma once
 // From node voltages to everything an OperatingPoint or a batch column reports.
 
+#include <optional>
 #include <span>
 
 #include "network/equations.hpp"
@@ -20,8 +21,9 @@ Reading read_element(const Description& description, std::span<const double> val
                      std::span<const double> node_v, double multiplier = 1.0, bool lifted = false);
 
 // Fills all vectors and totals of `result` from result.node_v and result.on. Without `wires` the
-// entries of resistors are left alone; their losses count all the same.
+// entries of resistors are left alone; their losses count all the same, as given or added up.
 void read_all(const Description& description, const Net& net, std::span<const double> values,
-              double floor_v, OperatingPoint& result, bool wires = true);
+              double floor_v, OperatingPoint& result, bool wires = true,
+              std::optional<double> resistor_loss_w = std::nullopt);
 
 }  // namespace nightbus::network_detail
