@@ -86,7 +86,7 @@ struct LaneView {
   const double* start_inverse = nullptr;  // their q, see lane_kernel.hpp
   // One step more where rounding makes the tolerance of a balance wide (very stiff networks).
   bool polish = false;
-  bool keep_start = false;                // start where the run before ended
+  bool keep_start = false;  // start where the run before ended
   List<LockOutCheck> lock_outs;
 
   // The operating point the start belongs to: its factors and the numbers it was solved with. Null
