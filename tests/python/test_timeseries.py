@@ -149,7 +149,8 @@ def test_an_interruption_keeps_what_is_done(shed_plan: nb.Plan) -> None:
 
 
 LONG_RUN = """
-import sys, warnings
+import signal, sys, warnings
+signal.signal(signal.SIGINT, signal.default_int_handler)  # a job in the background ignores it
 import nightbus as nb
 from nightbus.timeseries import InterruptedRun, time_series
 from tests.python.conftest import small_system
