@@ -43,6 +43,10 @@ DARK = Palette(
 )  # fmt: skip
 
 
+#: Around a picture: a browser's letters are up to a seventh wider than those it was laid out with.
+ROOM = {"left": 34, "right": 14, "top": 6, "bottom": 6}
+
+
 def palette_of(dark: bool) -> Palette:
     """Return the colours for a dark or a light page."""
     return DARK if dark else LIGHT
@@ -75,7 +79,7 @@ def dressed(chart: Any, title: str, palette: Palette, note: str = "") -> Any:
         head |= {"subtitle": note.split("\n"), "subtitleColor": palette.soft, "subtitlePadding": 4}
     return (
         chart.properties(title=head)
-        .configure(background=palette.paper, font="system-ui, sans-serif")
+        .configure(background=palette.paper, font="system-ui, sans-serif", padding=ROOM)
         .configure_view(stroke=None)
         .configure_title(
             color=palette.ink, anchor="start", frame="group", fontSize=14, subtitleFontSize=12
@@ -94,6 +98,7 @@ def dressed(chart: Any, title: str, palette: Palette, note: str = "") -> Any:
             labelLimit=260,
             orient="bottom",
             direction="horizontal",
+            columnPadding=28,
             symbolStrokeColor=palette.ink,
         )
     )
