@@ -28,4 +28,4 @@ for program in build/fuzz/tests/fuzz/fuzz_*; do
   }
   grep -hE '^stat::number_of_executed_units|^stat::new_units' "build/fuzz/$name.log" || true
 done
-[ "$failed" = 0 ] || die "$failed fuzz target(s) found something; the inputs are in build/fuzz/crashes"
+[ "$failed" = 0 ] || die "$failed fuzz target(s) stopped early, as told above; inputs that crash are in build/fuzz/crashes"
