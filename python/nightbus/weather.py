@@ -31,10 +31,8 @@ MIDDLE = {"left": 0.5, "mid": 0.0, "right": -0.5}
 TYPICAL_YEAR = 2025  # without a 29 February
 SLIGHTLY_NEGATIVE_WM2 = -12.0  # thermopiles at night; below that it is no offset
 BRIGHTEST_WM2 = 1700.0  # clouds at the edge of the sun included
-COLDEST_C, HOTTEST_C = (
-    -90.0,
-    60.0,
-)  # just beyond the records of the World Meteorological Organization
+# Just beyond the records of the World Meteorological Organization.
+COLDEST_C, HOTTEST_C = -90.0, 60.0
 DARK_DEG = 96.0  # zenith at the end of civil twilight
 DARK_SHARE = 0.005  # of the year's light that may fall then
 SUN_COLUMNS = ("ghi", "dni", "dhi")

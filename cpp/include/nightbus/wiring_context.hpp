@@ -26,6 +26,9 @@ std::vector<RunContext> run_contexts(const Solved& solved);
 /// itself, or a loop). Runs from chargers and arrays hang on nothing.
 std::vector<int> parents_of(const CompiledSystem& compiled);
 
+/// What the rule sets are asked about a conductor on a run.
+AmpacityAsk ampacity_ask(const RunContext& context, const Conductor& conductor);
+
 /// Conductor checks of one size; false when one rejects it. With no list the words are left out.
 struct ConductorJudgement {
   bool fits = true;

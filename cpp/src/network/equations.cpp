@@ -58,11 +58,9 @@ ConverterNumbers converter_of(const Description& d, std::span<const double> valu
 }
 
 double voltage_scale(const Description& d, std::span<const double> values) {
-  double scale = 1e-3;
+  double scale = least_scale_v;
   for (const Element& element : d.elements) {
-    if (element.kind != ElementKind::source && element.kind != ElementKind::charger &&
-        element.kind != ElementKind::converter)
-      continue;
+    if (!sets_scale(element.kind)) continue;
     static_assert(slot::emf == slot::ceiling && slot::emf == slot::set_point);
     scale = std::max(scale, values[element.parameters + slot::emf]);
   }

@@ -36,6 +36,12 @@ inline bool is_on(std::span<const std::uint8_t> on, std::uint32_t e) {
 }
 // Largest EMF, ceiling and set point of the scenario.
 double voltage_scale(const Description& d, std::span<const double> values);
+constexpr double least_scale_v = 1e-3;
+// Elements whose EMF, ceiling or set point the scale is judged by.
+constexpr bool sets_scale(ElementKind kind) {
+  return kind == ElementKind::source || kind == ElementKind::charger ||
+         kind == ElementKind::converter;
+}
 
 class Equations {
  public:

@@ -144,6 +144,12 @@ void FastPath::set_constants() {
 
 // The range of each number inside which the topology and the load classes stay as folded, and the
 // number is valid at all.
+double FastPath::scale_v(std::span<const double> values) const {
+  double scale = least_scale_v;
+  for (const std::uint32_t s : scale_slots_) scale = std::max(scale, values[s]);
+  return scale;
+}
+
 void FastPath::set_bounds() {
   const Description& d = *description_;
   low_.assign(d.values.size(), 0.0);
@@ -154,9 +160,7 @@ void FastPath::set_bounds() {
   for (std::uint32_t e = 0; e < d.elements.size(); ++e) {
     const Element& element = d.elements[e];
     const std::uint32_t at = element.parameters;
-    if (element.kind == ElementKind::source || element.kind == ElementKind::charger ||
-        element.kind == ElementKind::converter)
-      scale_slots_.push_back(at + slot::emf);
+    if (sets_scale(element.kind)) scale_slots_.push_back(at + slot::emf);
     binary_[at + slot::enabled] = 1;
     high_[at + slot::enabled] = 1.0;
     const auto bound = [&](std::uint32_t slot_index, double low, double high) {

@@ -52,8 +52,8 @@ class FastPath {
     return low_[slot] <= value && value <= high_[slot] &&
            (binary_[slot] == 0 || value == 0.0 || value == 1.0);
   }
-  // Where the voltages sit by which the network's scale is judged.
-  std::span<const std::uint32_t> scale_slots() const { return scale_slots_; }
+  // voltage_scale() without a look at every element.
+  double scale_v(std::span<const double> values) const;
 
   // x and leaf voltages for these node voltages.
   void start_from(std::span<const double> node_v, std::vector<double>& x, std::vector<double>& leaf,

@@ -100,9 +100,7 @@ class Solver {
     result_.status = SolveStatus::solved;
     result_.residual_a = group.residual_a[0];
     result_.iterations = group.iterations[0];
-    double scale_v = 1e-3;
-    for (const std::uint32_t s : path.scale_slots()) scale_v = std::max(scale_v, values_[s]);
-    read_all(description_, net, values_, 1e-3 * scale_v, result_, options_.read_wires,
+    read_all(description_, net, values_, 1e-3 * path.scale_v(values_), result_, options_.read_wires,
              options_.read_wires ? std::nullopt : runner.wire_loss_w(result_.node_v));
     if (!std::isfinite(result_.balance_w)) return false;
     work_.ended_v.assign(result_.node_v.begin(), result_.node_v.end());

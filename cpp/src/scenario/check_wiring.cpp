@@ -40,22 +40,11 @@ void check_bundle(const RunContext& context, const WiringPlan& wiring,
                   std::vector<Finding>& findings) {
   const Run& run = *context.run;
   if (run.bundle <= 2 || run.spare) return;
-  AmpacityAsk ask;
   const Conductor& conductor =
       conductor_for(*context.system, *context.catalogue, run, wiring.runs[context.index].size);
-  ask.size = conductor.size;
-  ask.area_mm2 = conductor.area_mm2;
-  ask.material = conductor.material;
-  ask.insulation_c = context.insulation_c;
-  ask.terminal_c = context.terminal_c;
-  ask.installation = context.installation;
-  ask.ambient_c = context.ambient_c;
-  ask.bundle = context.bundle;
-  ask.parallel = context.parallel;
-  ask.solar = context.solar;
-  ask.circuit_a = context.design_a;
   // The strictest rule set that reckons with company at all.
-  for (const CorrectedAmpacity& each : corrected_ampacities(context.rules, ask)) {
+  for (const CorrectedAmpacity& each :
+       corrected_ampacities(context.rules, wiring_detail::ampacity_ask(context, conductor))) {
     if (!each.known || each.grouping.value >= 1.0) continue;
     Finding finding = make_finding("bundle-count", "run", run.name);
     finding.value = run.bundle;

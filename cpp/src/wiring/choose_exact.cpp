@@ -120,6 +120,7 @@ class Chooser {
     double bound = 0.0;
     proven_ = whole_ = true;
     left_out_ = false;
+    std::vector<ChosenSection> chosen;
     for (Section& section : make_sections(section_ask(state, contexts, tighten))) {
       cut_to_allowed(section);
       left_out_ = left_out_ || !section.hopeless.empty();
@@ -127,7 +128,7 @@ class Chooser {
       search.most_labels = 400'000;
       search.most_branches = ask_.options.most_branches;
       if (ask_.cut_off < unlimited) search.cut_off = ask_.cut_off - value;
-      const std::size_t which = chosen_.size();
+      const std::size_t which = chosen.size();
       FeederChoice choice;
       if (which >= before_.size() || !still_best(section, before_[which], choice)) {
         choice = choose_feeder(section.model, search);
@@ -145,10 +146,9 @@ class Chooser {
         picked[section.runs[e]] = {meaning.size, meaning.device, meaning.last_resort};
       }
       if (first_round) bound += bound_of(section, choice, search);
-      chosen_.push_back({std::move(section), std::move(choice)});
+      chosen.push_back({std::move(section), std::move(choice)});
     }
-    before_ = std::move(chosen_);
-    chosen_.clear();
+    before_ = std::move(chosen);
     if (first_round) facts_.bound = bound;
     return true;
   }
@@ -381,7 +381,7 @@ class Chooser {
   const std::vector<std::vector<SizeOption>>* sizes_ = nullptr;
   Optimality facts_;
   mutable KnownLimits limits_;
-  std::vector<ChosenSection> before_, chosen_;  ///< sections of the last round, and of this one
+  std::vector<ChosenSection> before_;  ///< sections of the last round
   bool proven_ = true, whole_ = true, left_out_ = false;
 };
 

@@ -1,6 +1,7 @@
 #pragma once
 /// Private: what the solution, the bounds and the search of a feeder share.
 
+#include <algorithm>
 #include <cstddef>
 #include <cstdint>
 #include <span>
@@ -26,6 +27,16 @@ inline double pole_drop_v(const FeederOption::Pole& pole, double current_a, doub
 /// Paths: index of the case block, then of the edge; -1 is the root.
 inline double at_end(std::span<const double> of_edges, int edge) {
   return edge < 0 ? 0.0 : of_edges[static_cast<std::size_t>(edge)];
+}
+
+/// Leaves of a block of [case × width] the rows of these cases.
+inline void keep_cases(std::vector<double>& block, std::span<const std::size_t> cases,
+                       std::size_t width = 1) {
+  for (std::size_t k = 0; k < cases.size(); ++k) {
+    std::copy_n(block.begin() + static_cast<std::ptrdiff_t>(cases[k] * width), width,
+                block.begin() + static_cast<std::ptrdiff_t>(k * width));
+  }
+  block.resize(cases.size() * width);
 }
 
 /// Sums of currents behind every edge, from the currents of the draws of one case.

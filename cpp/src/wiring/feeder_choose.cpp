@@ -1,8 +1,6 @@
 /// A feeder's choice from its start to its proof: short lists and few cases, then branches, then
 /// the plan held against everything that was left out on the way.
 
-#include <algorithm>
-
 #include "wiring/feeder_bounds.hpp"
 #include "wiring/feeder_search.hpp"
 #include "wiring/feeder_start.hpp"
@@ -19,17 +17,10 @@ FeederState of_cases(const FeederState& whole, const FeederModel& model,
                      const std::vector<std::size_t>& cases) {
   if (!whole.solved) return {};
   FeederState state = whole;
-  const auto pick = [&](std::vector<double>& block, std::size_t width) {
-    for (std::size_t k = 0; k < cases.size(); ++k) {
-      std::copy_n(block.begin() + static_cast<std::ptrdiff_t>(cases[k] * width), width,
-                  block.begin() + static_cast<std::ptrdiff_t>(k * width));
-    }
-    block.resize(cases.size() * width);
-  };
-  pick(state.edge_a, model.edges.size());
-  pick(state.return_a, model.edges.size());
-  pick(state.drop_v, model.draws.size());
-  pick(state.draw_v, model.draws.size());
+  wiring_detail::keep_cases(state.edge_a, cases, model.edges.size());
+  wiring_detail::keep_cases(state.return_a, cases, model.edges.size());
+  wiring_detail::keep_cases(state.drop_v, cases, model.draws.size());
+  wiring_detail::keep_cases(state.draw_v, cases, model.draws.size());
   return state;
 }
 

@@ -128,20 +128,17 @@ class Starter {
       if (needed[which]) left.push_back(which);
     }
     if (left.size() == model.cases) return false;
-    const auto pick = [&](auto& per_case) {
-      for (std::size_t k = 0; k < left.size(); ++k) per_case[k] = per_case[left[k]];
-      per_case.resize(left.size());
-    };
-    for (FeederEdge& edge : model.edges) pick(edge.ambient_c);
+    for (FeederEdge& edge : model.edges) keep_cases(edge.ambient_c, left);
     for (FeederDraw& draw : model.draws) {
-      pick(draw.power_w);
-      pick(draw.current_a);
-      pick(draw.conductance_s);
+      for (auto* values : {&draw.power_w, &draw.current_a, &draw.conductance_s}) {
+        keep_cases(*values, left);
+      }
     }
-    pick(model.emf_v);
-    pick(model.source_ohm);
-    pick(made_.cases);
-    model.cases = left.size();
+    keep_cases(model.emf_v, left);
+    keep_cases(model.source_ohm, left);
+    for (std::size_t& which : left) which = made_.cases[which];
+    made_.cases = std::move(left);
+    model.cases = made_.cases.size();
     return true;
   }
 

@@ -13,22 +13,6 @@ namespace nightbus::wiring_detail {
 
 namespace {
 
-AmpacityAsk ask_of(const RunContext& context, const Conductor& conductor) {
-  AmpacityAsk ask;
-  ask.size = conductor.size;
-  ask.area_mm2 = conductor.area_mm2;
-  ask.material = conductor.material;
-  ask.insulation_c = context.insulation_c;
-  ask.terminal_c = context.terminal_c;
-  ask.installation = context.installation;
-  ask.ambient_c = context.ambient_c;
-  ask.bundle = context.bundle;
-  ask.parallel = context.parallel;
-  ask.solar = context.solar;
-  ask.circuit_a = context.design_a;
-  return ask;
-}
-
 std::string design_case_name(const RunContext& context) {
   return context.cases.empty() ? std::string{} : context.cases[context.design_case].name;
 }
@@ -97,6 +81,22 @@ Verdict charge_drop_verdict(const RunContext& context, double loop_ohm, double l
 
 }  // namespace
 
+AmpacityAsk ampacity_ask(const RunContext& context, const Conductor& conductor) {
+  AmpacityAsk ask;
+  ask.size = conductor.size;
+  ask.area_mm2 = conductor.area_mm2;
+  ask.material = conductor.material;
+  ask.insulation_c = context.insulation_c;
+  ask.terminal_c = context.terminal_c;
+  ask.installation = context.installation;
+  ask.ambient_c = context.ambient_c;
+  ask.bundle = context.bundle;
+  ask.parallel = context.parallel;
+  ask.solar = context.solar;
+  ask.circuit_a = context.design_a;
+  return ask;
+}
+
 ConductorJudgement judge_conductor(const RunContext& context, const Conductor& conductor,
                                    std::vector<Verdict>* verdicts) {
   ConductorJudgement judgement;
@@ -104,7 +104,7 @@ ConductorJudgement judge_conductor(const RunContext& context, const Conductor& c
     if (!verdict.passed && verdict.rejects) judgement.fits = false;
     if (verdicts) verdicts->push_back(std::move(verdict));
   };
-  const auto all = corrected_ampacities(context.rules, ask_of(context, conductor));
+  const auto all = corrected_ampacities(context.rules, ampacity_ask(context, conductor));
   const bool any = !all.empty() && all.front().known;
   for (const CorrectedAmpacity& ampacity : all) {
     Verdict verdict;

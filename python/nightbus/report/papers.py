@@ -20,6 +20,10 @@ if TYPE_CHECKING:
     from nightbus.planning import Plan
 
 
+SEVERITIES = (
+    "Danger: fire, injury or gear that fails; not to be built. Warning: works badly or only by "
+    "luck. Notice: to know, or to look up."
+)
 FOLD = 3  # so many notices of one kind stand together behind one line
 
 
@@ -68,9 +72,7 @@ def findings(plan: Plan, form: Form = SCREEN) -> Html:
         "Findings",
         el(
             "p",
-            "Danger: fire, injury or gear that fails; not to be built. Warning: works badly or "
-            "only by luck. Notice: to know, or to look up. Each unfolds to its value, limit, rule "
-            "and what to do.",
+            f"{SEVERITIES} Each unfolds to its value, limit, rule and what to do.",
             class_="lead",
         ),
         parts,
@@ -114,9 +116,7 @@ def _findings_on_paper(plan: Plan) -> Html:
         "Findings",
         el(
             "p",
-            "Danger: fire, injury or gear that fails; not to be built. Warning: works badly or "
-            "only by luck. Notice: to know, or to look up. The HTML report holds every check with "
-            "its value, limit and rule.",
+            f"{SEVERITIES} The HTML report holds every check with its value, limit and rule.",
             class_="lead",
         ),
         blocks,

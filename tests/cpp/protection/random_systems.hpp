@@ -2,22 +2,13 @@
 /// Random small systems for the whole choice: a bank, a block, up to three loads, few sizes and few
 /// devices, so that everything can be tried through the real checks and the real solver.
 
-#include <random>
 #include <string>
 #include <vector>
 
 #include "nightbus/protection.hpp"
+#include "random.hpp"
 
 namespace nightbus::testing {
-
-using Random = std::mt19937_64;
-
-inline double between(Random& random, double low, double high) {
-  return std::uniform_real_distribution<double>(low, high)(random);
-}
-inline int pick(Random& random, int low, int high) {
-  return std::uniform_int_distribution<int>(low, high)(random);
-}
 
 /// The built-in tables and one form more, which is made in two ratings.
 inline const Catalogue& with_two_ratings() {

@@ -3,21 +3,12 @@
 
 #include <cmath>
 #include <cstdint>
-#include <random>
 #include <vector>
 
 #include "nightbus/wiring_tree.hpp"
+#include "random.hpp"
 
 namespace nightbus::testing {
-
-using Random = std::mt19937_64;
-
-inline double between(Random& random, double low, double high) {
-  return std::uniform_real_distribution<double>(low, high)(random);
-}
-inline int pick(Random& random, int low, int high) {
-  return std::uniform_int_distribution<int>(low, high)(random);
-}
 
 /// Fixed spending: areas in steps of 26 %, value = length × area, spend = current × length / area.
 inline TreeProblem random_problem(Random& random, int edges, int options, std::size_t dims) {
