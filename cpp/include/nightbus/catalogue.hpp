@@ -42,10 +42,10 @@ Confidence weaker(Confidence a, Confidence b);
 
 /// What one table is, and what it is not good for.
 struct Pedigree {
-  std::string id;     ///< unique: "33 CFR 183/allowable amperage"
-  std::string owner;  ///< name of the rule set, form, family … it belongs to
-  std::string holds;  ///< what the program does with it: "ampacity", "ambient", "ratings" …
-  std::string purpose;
+  std::string id;        ///< unique: "33 CFR 183/allowable amperage"
+  std::string owner;     ///< name of the rule set, form, family … it belongs to
+  std::string holds;     ///< what the program does with it: "ampacity", "ambient", "ratings" …
+  std::string purpose;   ///< what it is for, in words
   std::string standard;  ///< "33 CFR 183.425"; "common practice, no source" when there is none
   std::string edition;   ///< year or issue; may be empty
   std::string table;     ///< "Table 5"; may be empty
@@ -53,11 +53,11 @@ struct Pedigree {
   std::string fallback;  ///< what is done where the table is silent
   std::string limits;    ///< "not a permit" and the like
   std::string date;      ///< when they were typed, ISO 8601
-  Confidence confidence = Confidence::memory;
-  std::vector<std::string> columns;
+  Confidence confidence = Confidence::memory;  ///< of the whole table; a row may be weaker
+  std::vector<std::string> columns;            ///< headings
   std::vector<std::string> units;  ///< as written in the file, one per column; "" for words
-  bool built_in = true;
-  Span where;
+  bool built_in = true;            ///< false for a table of the user's own
+  Span where;                      ///< of the table in its file
 
   std::string cite() const;  ///< "33 CFR 183.425 Table 5"; "NFPA 70 (2023) Table 310.16"
 };
@@ -74,14 +74,14 @@ struct Citation {
 };
 
 struct TableValue {
-  double value = 0.0;
+  double value = 0.0;  ///< in the unit of what was asked
   Citation from;
 };
 
 /// A table as it was written, for printing.
 struct TableText {
   PedigreeRef pedigree;
-  std::vector<std::vector<std::string>> rows;
+  std::vector<std::vector<std::string>> rows;  ///< as written, one text for each column
 };
 
 /// A single named figure: "continuous load factor", "fault current multiple". `low` and `high` are
@@ -90,8 +90,8 @@ struct Guide {
   std::string name;
   std::string unit;  ///< the inside unit where quantity.hpp knows one, else as written in the file
   double value = 0.0;
-  double low = 0.0;
-  double high = 0.0;
+  double low = 0.0;   ///< of the spread
+  double high = 0.0;  ///< of the spread
   Citation from;
 };
 
@@ -103,9 +103,9 @@ struct Material {
   double coefficient_per_k = 0;          ///< of resistance, at 20 °C
   double zero_resistance_k = 0;          ///< 234.5 for copper: R(T) = R20 (z + T) / (z + 20)
   double density_kg_per_m3 = 0;
-  double adiabatic_k = 0;  ///< A·√s/mm²: I²t = K²S² ln((Tf + beta)/(Ti + beta))
-  double adiabatic_beta_k = 0;
-  Citation from;  ///< weakest of its rows
+  double adiabatic_k = 0;       ///< A·√s/mm²: I²t = K²S² ln((Tf + beta)/(Ti + beta))
+  double adiabatic_beta_k = 0;  ///< reciprocal of the coefficient at 0 °C, in that formula
+  Citation from;                ///< weakest of its rows
   Citation adiabatic_from;
 
   /// Resistance at `temp_c` over resistance at 20 °C.
@@ -121,14 +121,14 @@ struct Insulation {
   double final_c = 0;    ///< end of a short circuit
   double k = 0;          ///< A·√s/mm², copper, as published or computed
   double above_mm2 = 0;  ///< for conductors above this area
-  double up_to_mm2 = std::numeric_limits<double>::infinity();
+  double up_to_mm2 = std::numeric_limits<double>::infinity();  ///< and up to this one
   Citation from;
 };
 
 // ---- Conductors -------------------------------------------------------------------------------
 
 struct Conductor {
-  ConductorSize size;
+  ConductorSize size;   ///< its label
   double area_mm2 = 0;  ///< of metal; for metric sizes the nominal label
   double resistance_ohm_per_m =
       0;                     ///< one conductor, DC, 20 °C; a maximum where the standard sets one
@@ -146,7 +146,7 @@ struct ConductorFamily {
   std::string construction;           ///< "stranded", "class 5, plain" …
   bool usual = false;                 ///< taken for a size of its system when no family is named
   std::vector<Conductor> conductors;  ///< thinnest first
-  std::vector<PedigreeRef> tables;
+  std::vector<PedigreeRef> tables;    ///< that it was read from
 
   const Conductor* find(const ConductorSize& size) const;  ///< null when it has no such size
   /// The thinnest with at least this area; null when none.
@@ -172,7 +172,7 @@ Installation installation_of(bool enclosed, int conductors_together);
 
 struct AmpacityQuery {
   ConductorSize size;
-  double insulation_c = 0;
+  double insulation_c = 0;  ///< rated temperature of the insulation
   Installation installation = Installation::conduit;
   std::string_view material = "copper";
   /// Metal area; needed for a size the rules do not list (a SAE or metric size under AWG rules),
@@ -184,7 +184,7 @@ struct AmpacityQuery {
 struct Ampacity {
   double value = 0;     ///< A, before corrections
   double column_c = 0;  ///< insulation column used, at most the query's: correct with this one
-  double base_ambient_c = 0;
+  double base_ambient_c = 0;                          ///< air that the table stands for
   Installation installation = Installation::conduit;  ///< what the table stands for
   std::string caution;  ///< where the rules allow the table but it is known to be generous
   Citation from;
@@ -192,10 +192,10 @@ struct Ampacity {
 
 /// What lies together. A DC circuit is two current-carrying conductors.
 struct Bundle {
-  int conductors = 2;
+  int conductors = 2;           ///< that carry current and lie together
   std::optional<int> circuits;  ///< empty: half the conductors, rounded up
-  double bus_voltage_v = 12.0;
-  bool single_layer = false;  ///< side by side on a surface or tray rather than bunched
+  double bus_voltage_v = 12.0;  ///< some tables are for low voltages only
+  bool single_layer = false;    ///< side by side on a surface or tray rather than bunched
   Installation installation = Installation::conduit;
   std::optional<double> length_m;         ///< over which they lie together; empty: long
   std::optional<double> diameters_apart;  ///< clear gap in cable diameters; empty: touching
@@ -206,9 +206,9 @@ struct CeilingQuery {
   ConductorSize size;
   std::optional<double> area_mm2;  ///< as in AmpacityQuery
   std::string_view material = "copper";
-  double ampacity_a = 0;  ///< after all corrections
-  double bus_voltage_v = 0;
-  bool breaker = false;
+  double ampacity_a = 0;     ///< after all corrections
+  double bus_voltage_v = 0;  ///< highest, while charging
+  bool breaker = false;      ///< else a fuse
   /// Ratings that are made in the form in question, ascending; used for "next standard size" where
   /// the rules have no list of their own.
   std::vector<double> ratings_a;
@@ -245,16 +245,16 @@ struct DropLimit {
 struct MinimumSize {
   std::string situation;  ///< "alone", "in sheath", "any", "chassis bond" …
   ConductorSize size;
-  double area_mm2 = 0;
-  std::string applies_to;
+  double area_mm2 = 0;     ///< of that size
+  std::string applies_to;  ///< in words
   Citation from;
 };
 
 /// Least current a device must be able to break, by size of the bank.
 struct InterruptTier {
-  double up_to_cranking_a = std::numeric_limits<double>::infinity();
-  double main_a = 0;
-  double branch_a = 0;
+  double up_to_cranking_a = std::numeric_limits<double>::infinity();  ///< of the bank
+  double main_a = 0;    ///< least for the device at the bank
+  double branch_a = 0;  ///< least for the devices behind it
   Citation from;
 };
 
@@ -328,8 +328,8 @@ class RuleSet {
 /// A device may break `current_a` DC on a bus whose highest (charging) voltage is at most
 /// `voltage_v`.
 struct InterruptRating {
-  double voltage_v = 0;
-  double current_a = 0;
+  double voltage_v = 0;  ///< highest on the bus, at most this
+  double current_a = 0;  ///< DC that it breaks there
   Citation from;
 };
 
@@ -344,20 +344,20 @@ struct OpeningPoint {
 /// Opening times of the ratings from `low_a` to `high_a`. Interpolate log-log, never outside the
 /// table: the most_s side for protection, the least_s side for nuisance and selectivity.
 struct OpeningBand {
-  double low_a = 0;
-  double high_a = std::numeric_limits<double>::infinity();
-  std::vector<OpeningPoint> points;  ///< ascending ratio
+  double low_a = 0;                                         ///< ratings that the band is for: from
+  double high_a = std::numeric_limits<double>::infinity();  ///< up to
+  std::vector<OpeningPoint> points;                         ///< ascending ratio
 };
 
 struct RatingValue {
-  double rating_a = 0;
-  double value = 0;
+  double rating_a = 0;  ///< of the device
+  double value = 0;     ///< in the unit of the list it stands in
   Citation from;
 };
 
 struct TemperaturePoint {
-  double temp_c = 0;
-  double factor = 1;
+  double temp_c = 0;  ///< air around the device
+  double factor = 1;  ///< on its rating there
   Citation from;
 };
 
@@ -366,8 +366,8 @@ enum class DeviceKind { fuse, breaker };
 /// One form of fuse or breaker: "mini blade", "class T" …
 struct OvercurrentForm {
   std::string name;
-  std::string letter;  ///< "F", "C", "E", "SF 30"; may be empty
-  std::string purpose;
+  std::string letter;   ///< "F", "C", "E", "SF 30"; may be empty
+  std::string purpose;  ///< what it is, in words
   DeviceKind kind = DeviceKind::fuse;
   std::string fits;               ///< what it mounts on, in words
   std::vector<double> ratings_a;  ///< ascending
@@ -376,10 +376,10 @@ struct OvercurrentForm {
   std::vector<OpeningBand> opening;         ///< may be empty
   std::vector<TemperaturePoint> rerating;   ///< ascending; 1 at its reference temperature
   std::vector<RatingValue> melting_a2s;     ///< typical average melting I²t, not a guarantee
-  std::vector<RatingValue> cold_ohm;
-  std::vector<RatingValue> drop_v;  ///< hot, at rated current
-  std::vector<Guide> guides;        ///< "holder continuous current", "hot over cold" …
-  std::vector<PedigreeRef> tables;
+  std::vector<RatingValue> cold_ohm;        ///< resistance when cold, by rating
+  std::vector<RatingValue> drop_v;          ///< hot, at rated current
+  std::vector<Guide> guides;                ///< "holder continuous current", "hot over cold" …
+  std::vector<PedigreeRef> tables;          ///< that it was read from
 
   /// Smallest rating made of at least `current_a`.
   std::optional<double> at_least(double current_a) const;
@@ -399,15 +399,15 @@ struct OvercurrentForm {
 // ---- PoE --------------------------------------------------------------------------------------
 
 struct PoeTypeData {
-  int number = 0;       ///< 1 … 4; passive supply has no standard and no row
-  std::string name;     ///< "Type 2"
-  double source_w = 0;  ///< least at the port
-  double device_w = 0;
-  Range source_v;
-  Range device_v;
-  double pair_set_a = 0;
-  int pairs_low = 2;
-  int pairs_high = 2;
+  int number = 0;                ///< 1 … 4; passive supply has no standard and no row
+  std::string name;              ///< "Type 2"
+  double source_w = 0;           ///< least at the port
+  double device_w = 0;           ///< least that reaches the device
+  Range source_v;                ///< at the port
+  Range device_v;                ///< at the device
+  double pair_set_a = 0;         ///< most in one pair set
+  int pairs_low = 2;             ///< pairs that carry current: least
+  int pairs_high = 2;            ///< most
   double pair_set_loop_ohm = 0;  ///< highest; four pairs halve it
   Citation from;
 
@@ -417,11 +417,11 @@ struct PoeTypeData {
 };
 
 struct PoeClassData {
-  int number = 0;
-  double source_w = 0;
-  double device_w = 0;
-  int type = 1;   ///< lowest type that can power it
-  int pairs = 2;  ///< least powered pairs
+  int number = 0;       ///< as the device announces it
+  double source_w = 0;  ///< the port must be able to give
+  double device_w = 0;  ///< the device may take
+  int type = 1;         ///< lowest type that can power it
+  int pairs = 2;        ///< least powered pairs
   Citation from;
 };
 
@@ -443,7 +443,7 @@ struct PoeCable {
 // ---- Batteries --------------------------------------------------------------------------------
 
 struct CurvePoint {
-  double x = 0;
+  double x = 0;  ///< in the curve's own units
   double y = 0;
 };
 
@@ -457,16 +457,16 @@ struct Curve {
 
 /// A battery chemistry. Voltages are per cell, at 25 °C.
 struct BatteryChemistry {
-  std::string name;  ///< "LFP", "flooded", "AGM", "gel"
-  std::vector<std::string> aliases;
-  std::string purpose;
-  double nominal_cell_v = 0;  ///< 2.0 or 3.2
-  int cells_per_12v = 0;
-  Curve ocv_mean;       ///< state of charge -> V
-  Curve ocv_discharge;  ///< branch; empty when not known
-  Curve ocv_charge;
-  Curve capacity_ratio;     ///< °C -> share of the 25 °C capacity, slow discharge
-  Curve resistance_ratio;   ///< °C -> over the 25 °C resistance
+  std::string name;                  ///< "LFP", "flooded", "AGM", "gel"
+  std::vector<std::string> aliases;  ///< other spellings that are read
+  std::string purpose;               ///< what it stands for, in words
+  double nominal_cell_v = 0;         ///< 2.0 or 3.2
+  int cells_per_12v = 0;             ///< in series
+  Curve ocv_mean;                    ///< state of charge -> V
+  Curve ocv_discharge;               ///< branch; empty when not known
+  Curve ocv_charge;                  ///< branch; empty when not known
+  Curve capacity_ratio;              ///< °C -> share of the 25 °C capacity, slow discharge
+  Curve resistance_ratio;            ///< °C -> over the 25 °C resistance
   Curve charge_efficiency;  ///< state of charge -> coulombic efficiency; empty: one figure for all
   std::vector<Guide> guides;  ///< see cpp/data/README.md for the names
   std::vector<PedigreeRef> tables;
@@ -481,7 +481,7 @@ struct BatteryChemistry {
 struct NamedCurve {
   std::string name;
   std::string x_unit;  ///< inside units where quantity.hpp knows them
-  std::string y_unit;
+  std::string y_unit;  ///< as written in the file
   Curve curve;
 };
 
@@ -492,19 +492,19 @@ std::string_view load_kind_name(LoadKind kind);
 
 /// Utilisation category of DC switchgear.
 struct SwitchCategory {
-  std::string name;  ///< "DC-21"
-  std::string duty;  ///< in words
-  std::vector<LoadKind> serves;
+  std::string name;                       ///< "DC-21"
+  std::string duty;                       ///< in words
+  std::vector<LoadKind> serves;           ///< kinds of load it may switch
   std::optional<double> time_constant_s;  ///< L/R of the test
   Citation from;
 };
 
 /// A kind of joint and the resistance a sound one may have.
 struct JointKind {
-  std::string name;           ///< "stud #10"
-  double resistance_ohm = 0;  ///< upper limit of a sound one
-  std::optional<double> rated_a;
-  std::optional<double> drop_v;  ///< at rated current
+  std::string name;               ///< "stud #10"
+  double resistance_ohm = 0;      ///< upper limit of a sound one
+  std::optional<double> rated_a;  ///< empty: none is published
+  std::optional<double> drop_v;   ///< at rated current
   Citation from;
 };
 

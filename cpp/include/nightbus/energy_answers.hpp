@@ -18,16 +18,16 @@ namespace nightbus {
 
 /// One night and the day after, from sunset to the next time the bank is full.
 struct NightReport {
-  double sunset_s = 0.0, sunrise_s = 0.0;
-  bool polar = false;  ///< no sunset or no sunrise: a span of 24 h from local noon is taken
-  double night_h = 0.0;
-  double night_wh = 0.0, night_ah = 0.0;  ///< drawn from the banks between the two
-  std::vector<double> load_wh{};          ///< by load, at the device
-  double soc_sunset = 0.0, soc_sunrise = 0.0;
-  double lowest_bus_v = 0.0, lowest_bus_v_s = 0.0;
-  std::optional<double> full_s{};         ///< time when the bank was full again
-  std::optional<double> hours_to_full{};  ///< from sunrise
-  bool never_full = false;                ///< not within the span looked at
+  double sunset_s = 0.0, sunrise_s = 0.0;  ///< UTC
+  bool polar = false;    ///< no sunset or no sunrise: a span of 24 h from local noon is taken
+  double night_h = 0.0;  ///< from sunset to sunrise
+  double night_wh = 0.0, night_ah = 0.0;            ///< drawn from the banks between the two
+  std::vector<double> load_wh{};                    ///< by load, at the device
+  double soc_sunset = 0.0, soc_sunrise = 0.0;       ///< state of charge, 0 to 1
+  double lowest_bus_v = 0.0, lowest_bus_v_s = 0.0;  ///< and when, UTC
+  std::optional<double> full_s{};                   ///< time when the bank was full again
+  std::optional<double> hours_to_full{};            ///< from sunrise
+  bool never_full = false;                          ///< not within the span looked at
 };
 /// The night that follows local noon of the day holding `date_s`, starting at that noon with charge
 /// `soc_noon`; looks `days` ahead for "full again".
@@ -39,8 +39,8 @@ NightReport night_report(SimulationInput input, double date_s, double soc_noon, 
 struct AutonomyReport {
   std::optional<double> until_first_drop_h{};  ///< of a critical load; none: not within the span
   std::optional<double> until_empty_h{};       ///< of the first bank, or its reserve when given
-  int first_drop_load = -1;
-  double span_h = 0.0;
+  int first_drop_load = -1;                    ///< index; -1: none dropped
+  double span_h = 0.0;                         ///< that was looked at
 };
 /// No sun, no chargers, from `from_s` with charge `soc`.
 AutonomyReport autonomy(SimulationInput input, double from_s, double soc, double reserve_soc = 0.0,
@@ -60,18 +60,18 @@ std::optional<double> refill_days(double missing_wh, double array_wh, double loa
 /// efficiency.
 struct PlainBank {
   double capacity_wh = 1280.0;
-  double floor_share = 0.2;
-  double start_share = 1.0;
+  double floor_share = 0.2;  ///< of the capacity, never gone below
+  double start_share = 1.0;  ///< of the capacity, at the start
   double charge_efficiency = 0.95;
 };
 struct PlainYear {
   double array_wh = 0.0, load_wh = 0.0, unmet_wh = 0.0, curtailed_wh = 0.0, charged_wh = 0.0;
-  double charge_loss_wh = 0.0, direct_wh = 0.0;
-  double start_wh = 0.0, end_wh = 0.0, lowest_share = 1.0;
-  std::size_t unmet_steps = 0, longest_unmet_steps = 0;
-  double unmet_share(std::size_t steps) const;  ///< loss-of-load probability
-  double unmet_energy_share() const;            ///< unmet over wanted energy
-  double balance_gap_wh() const;                ///< 0 within rounding
+  double charge_loss_wh = 0.0, direct_wh = 0.0;  ///< lost on the way in; straight to the load
+  double start_wh = 0.0, end_wh = 0.0, lowest_share = 1.0;  ///< in the bank
+  std::size_t unmet_steps = 0, longest_unmet_steps = 0;     ///< with any load unmet
+  double unmet_share(std::size_t steps) const;              ///< loss-of-load probability
+  double unmet_energy_share() const;                        ///< unmet over wanted energy
+  double balance_gap_wh() const;                            ///< 0 within rounding
 };
 PlainYear plain_year(std::span<const double> array_w, std::span<const double> load_w, double step_s,
                      const PlainBank& bank);
@@ -82,9 +82,9 @@ struct PlainBatch {
   std::span<const double> load_w;       ///< steps, or one value
   std::span<const double> array_scale;  ///< count, or empty
   std::span<const PlainBank> banks;     ///< count
-  std::size_t steps = 0;
+  std::size_t steps = 0;                ///< of each year
   double step_s = 3600.0;
-  std::size_t threads = 0;
+  std::size_t threads = 0;  ///< 0: all processors
 };
 std::vector<PlainYear> plain_years(const PlainBatch& batch);
 
@@ -94,10 +94,10 @@ std::vector<PlainYear> plain_years(const PlainBatch& batch);
 /// Years made of whole days drawn in blocks from a weather file, each from the same season ±
 /// `window_days`; a file of several years gives any of them.
 struct BootstrapOptions {
-  std::size_t years = 100;
-  int block_days = 7;
-  int window_days = 15;
-  std::uint64_t seed = 1;
+  std::size_t years = 100;  ///< to make
+  int block_days = 7;       ///< days that stay together
+  int window_days = 15;     ///< how far from its own date a block may come
+  std::uint64_t seed = 1;   ///< the same seed gives the same years
 };
 /// Day numbers of the file (0-based) for each day of each made year, year after year; a year has
 /// 365.
@@ -119,10 +119,10 @@ std::vector<double> persistent_clearness(std::size_t days, const PersistenceOpti
 struct AvailabilityReport {
   std::size_t years = 0;
   double mean_unmet_h = 0.0, low_unmet_h = 0.0, high_unmet_h = 0.0;
-  double mean_unmet_wh = 0.0;
+  double mean_unmet_wh = 0.0;  ///< per year
   double availability = 1.0, availability_low = 1.0, availability_high = 1.0;
   double years_without_failure = 1.0;  ///< share
-  double worst_unmet_h = 0.0;
+  double worst_unmet_h = 0.0;          ///< in the worst year
 };
 AvailabilityReport availability_report(std::span<const double> unmet_h,
                                        std::span<const double> unmet_wh, double hours_in_year,
@@ -146,7 +146,7 @@ std::optional<double> smallest_factor(const std::function<double(double)>& avail
                                       double relative = 0.005);
 
 struct SizePair {
-  double array_factor = 1.0;
+  double array_factor = 1.0;          ///< on the array as described
   std::optional<double> bank_factor;  ///< smallest that reaches the wanted availability
 };
 /// For each array factor the smallest bank factor within [low, high].
@@ -156,10 +156,10 @@ std::vector<SizePair> size_frontier(std::span<const SimulationInput> years, doub
 
 /// What a change buys, in availability and in hours a year.
 struct Marginal {
-  std::string change;   ///< "one more panel", "one more battery", "less draw"
-  double factor = 1.0;  ///< of array, bank or demand
-  AvailabilityReport after{};
-  double hours_won = 0.0;
+  std::string change;          ///< "one more panel", "one more battery", "less draw"
+  double factor = 1.0;         ///< of array, bank or demand
+  AvailabilityReport after{};  ///< with the change
+  double hours_won = 0.0;      ///< per year
 };
 struct MarginalOptions {
   double panel_share = 0.25;   ///< one more panel is this share of the present array

@@ -27,7 +27,7 @@ double faiman_cell_c(double plane_wm2, double air_c, double wind_ms, double u0 =
                      double u1 = 6.84);  ///< Faiman, Prog. Photovolt. 16 (2008) 307
 enum class ModuleMount { open_glass_glass, close_glass_glass, open_glass_polymer, insulated_back };
 struct SandiaTemperature {
-  double back_c = 0.0;
+  double back_c = 0.0;  ///< of the module's back
   double cell_c = 0.0;
 };
 /// King et al., SAND2004-3535.
@@ -42,21 +42,21 @@ struct SimpleModule {
   double power_w = 100.0;             ///< at 1000 W/m², cell 25 °C
   double coefficient_per_k = -0.004;  ///< of power
   double low_light_k = 0.0;           ///< 0: none
-  bool no_gain_above_1000 = false;
+  bool no_gain_above_1000 = false;    ///< W/m²: output is held there
 };
 double simple_power_w(const SimpleModule& module, double effective_wm2, double cell_c);
 
 /// Single diode with five parameters at 1000 W/m², 25 °C (De Soto, Klein & Beckman, Solar Energy 80
 /// (2006) 78). All in A, Ω, V; `a` is the modified ideality n·Ns·kT/q in V.
 struct DiodeModule {
-  double alpha_isc_a_per_k = 0.0;
-  double a_ref_v = 1.0;
+  double alpha_isc_a_per_k = 0.0;  ///< of the short-circuit current
+  double a_ref_v = 1.0;            ///< ideality factor × cells × thermal volts
   double light_current_ref_a = 0.0;
   double saturation_ref_a = 0.0;
   double shunt_ref_ohm = 0.0;
   double series_ohm = 0.0;
-  double gap_ref_ev = 1.121;
-  double gap_slope_per_k = -0.0002677;
+  double gap_ref_ev = 1.121;            ///< band gap of silicon, 25 °C
+  double gap_slope_per_k = -0.0002677;  ///< its relative slope
 };
 /// The curve at one light and temperature.
 struct DiodeCurve {
@@ -106,7 +106,7 @@ struct ArrayModel {
   /// voltage
   double simple_mpp_v = 0.0;
   CellTemperatureModel temperature = CellTemperatureModel::faiman;
-  double u0 = 25.0, u1 = 6.84, noct_c = 45.0;
+  double u0 = 25.0, u1 = 6.84, noct_c = 45.0;  ///< of the chosen temperature model
   ModuleMount mount = ModuleMount::open_glass_polymer;
   IncidenceModel incidence = IncidenceModel::none;
   SkyModel sky = SkyModel::hay_davies;
@@ -116,7 +116,7 @@ struct ArrayModel {
   /// Share of the array lost when the beam comes from below `partial_shade_below_deg` (a mast, a
   /// rail).
   double partial_shade_share = 0.0;
-  double partial_shade_below_deg = 0.0;
+  double partial_shade_below_deg = 0.0;  ///< sun's height under which strings are shaded
   /// A vehicle that turns: the plane is averaged over all headings.
   bool heading_unknown = false;
   SolarController controller;

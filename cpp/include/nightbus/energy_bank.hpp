@@ -21,18 +21,18 @@ struct BatteryChemistry;  // nightbus/catalogue.hpp
 
 /// y over rising x, linear between, held flat outside.
 struct PiecewiseLinear {
-  std::vector<double> x, y;
+  std::vector<double> x, y;  ///< ascending; flat beyond its ends
   double at(double value) const;
   bool empty() const { return x.empty(); }
   static PiecewiseLinear constant(double y) { return {{0.0}, {y}}; }
 };
 
 struct ChargeVoltages {
-  double absorption_v = 14.4;  ///< whole bank, at 25 °C
-  double float_v = 13.5;
-  std::optional<double> equalise_v{};
-  double ceiling_v = 15.5;            ///< whole bank at 25 °C: no setpoint above it
-  double compensation_v_per_k = 0.0;  ///< whole bank, negative for lead-acid
+  double absorption_v = 14.4;          ///< whole bank, at 25 °C
+  double float_v = 13.5;               ///< held once it is full
+  std::optional<double> equalise_v{};  ///< empty: never
+  double ceiling_v = 15.5;             ///< whole bank at 25 °C: no setpoint above it
+  double compensation_v_per_k = 0.0;   ///< whole bank, negative for lead-acid
   double compensation_low_c = 0.0, compensation_high_c = 45.0;  ///< held flat outside
   double setpoint_v(double at_25_v, double temp_c) const;
 };
@@ -46,7 +46,7 @@ struct ChargeRules {
   double rebulk_v = 13.2;         ///< back to bulk when the bank rests below this …
   double rebulk_delay_s = 300.0;  ///< … for so long
   double equalise_every_s = 0.0;  ///< 0: never
-  double equalise_s = 0.0;
+  double equalise_s = 0.0;        ///< how long
 };
 
 struct BankModel {
@@ -71,19 +71,19 @@ struct BankModel {
   PiecewiseLinear capacity_by_temp{};  ///< share that can be drawn over °C; empty: 1
   double peukert = 1.0;                ///< exponent; 1: none. Counts only above the rated current
   PiecewiseLinear coulombic{};  ///< share of the charge current that is stored, over s; empty: 1
-  double self_discharge_per_s = 0.0;  ///< share of capacity, at 25 °C
-  double self_discharge_doubling_k = 10.0;
-  double standby_w = 0.0;  ///< monitor and management system, at the terminals
+  double self_discharge_per_s = 0.0;        ///< share of capacity, at 25 °C
+  double self_discharge_doubling_k = 10.0;  ///< so much warmer loses twice as fast
+  double standby_w = 0.0;                   ///< monitor and management system, at the terminals
 
   // What it accepts
-  double charge_low_c = -10.0, charge_high_c = 50.0;  ///< no charging outside
-  double discharge_low_c = -20.0, discharge_high_c = 60.0;
-  double limit_hysteresis_k = 2.0;
+  double charge_low_c = -10.0, charge_high_c = 50.0;        ///< no charging outside
+  double discharge_low_c = -20.0, discharge_high_c = 60.0;  ///< outside of these nothing is taken
+  double limit_hysteresis_k = 2.0;        ///< a limit of temperature lifts so far inside
   PiecewiseLinear charge_rate_by_temp{};  ///< largest charge current over capacity, 1/h, over °C
   double acceptance_hours =
       0.0;                    ///< charge current at most missing charge over this; 0: no such limit
   double gassing_rate = 0.0;  ///< current over capacity still taken when full, 1/h; all of it lost
-  double max_charge_a = 1e9, max_discharge_a = 1e9;
+  double max_charge_a = 1e9, max_discharge_a = 1e9;  ///< at its terminals
   double cut_off_v = 0.0;         ///< management system: opens the discharge path below
   double cut_off_return_v = 0.0;  ///< and closes it above
   double thermal_lag_s = 0.0;     ///< the bank follows its surroundings with this time constant
@@ -120,7 +120,7 @@ BankModel bank_model(const BatteryChemistry& chemistry, double nominal_v, double
 
 /// Rest voltage to state of charge: the lowest and highest charge that the voltage allows.
 struct ChargeBounds {
-  double low = 0.0, high = 1.0;
+  double low = 0.0, high = 1.0;  ///< state of charge, 0 to 1
 };
 ChargeBounds charge_from_rest_voltage(const BankModel& bank, double voltage_v, double temp_c,
                                       double voltage_tolerance_v = 0.0);
@@ -129,7 +129,7 @@ ChargeBounds charge_from_rest_voltage(const BankModel& bank, double voltage_v, d
 // ---------------------------------------------------------------------------------
 
 struct PeukertRun {
-  double hours = 0.0, amp_hours = 0.0;
+  double hours = 0.0, amp_hours = 0.0;  ///< of a discharge at one current, and what came out
 };
 /// Rated-hour form, t = H·(C/(I·H))^k, capped at the rated amp-hours below the rated current.
 PeukertRun peukert_run(double capacity_ah, double rated_hours, double exponent, double current_a);
@@ -164,7 +164,7 @@ struct LifeEstimate {
   double loss_per_year = 0.0;         ///< by cycling, first year, share of capacity
   std::optional<double>
       years_to_80_percent{};  ///< none: more than 20, or no data for the chemistry
-  std::string source{};
+  std::string source{};       ///< of the curve, in words
 };
 LifeEstimate life_estimate(const BankModel& bank, double discharged_ah, double days,
                            double mean_daily_depth, double mean_current_a, double mean_temp_c);

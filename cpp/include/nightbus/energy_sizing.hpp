@@ -14,7 +14,7 @@ struct SheetLoad {
   double power_w = 0.0;
   double hours_a_day = 24.0;
   double days_a_week = 7.0;
-  double conversion_efficiency = 1.0;
+  double conversion_efficiency = 1.0;  ///< of what stands between bank and load
   double amp_hours(double nominal_v) const {
     return power_w * hours_a_day * days_a_week / 7.0 / conversion_efficiency / nominal_v;
   }
@@ -24,22 +24,22 @@ struct SheetLoad {
 struct AmpHourInput {
   std::span<const SheetLoad> loads{};
   double nominal_v = 12.0;
-  double wire_efficiency = 0.98, battery_efficiency = 0.90;
-  double peak_sun_h = 3.0;  ///< of the month with the worst ratio of load to sun
-  double module_derate = 0.9;
-  double module_imp_a = 6.6;
+  double wire_efficiency = 0.98, battery_efficiency = 0.90;  ///< output over input
+  double peak_sun_h = 3.0;     ///< of the month with the worst ratio of load to sun
+  double module_derate = 0.9;  ///< for dirt and age
+  double module_imp_a = 6.6;   ///< current at greatest power
   double days_of_storage = 5.0;
-  double depth = 0.50;  ///< largest depth of discharge
-  double temperature_derate = 0.90;
-  double string_ah = 105.0;
+  double depth = 0.50;               ///< largest depth of discharge
+  double temperature_derate = 0.90;  ///< of the capacity in the cold
+  double string_ah = 105.0;          ///< capacity of one string
 };
 struct AmpHourResult {
   double load_ah = 0.0, corrected_ah = 0.0;  ///< per day
-  double design_a = 0.0, derated_a = 0.0;
-  double modules_exact = 0.0;
+  double design_a = 0.0, derated_a = 0.0;    ///< that the array must give in the sun; with derating
+  double modules_exact = 0.0;                ///< in parallel, before rounding up
   int modules = 0;
   double battery_ah = 0.0;
-  int strings = 0;
+  int strings = 0;             ///< of the bank, in parallel
   double array_to_load = 0.0;  ///< as built
 };
 AmpHourResult amp_hour_sizing(const AmpHourInput& in);

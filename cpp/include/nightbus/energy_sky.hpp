@@ -14,9 +14,9 @@ inline constexpr double solar_constant_wm2 = 1366.1;  ///< ASTM E490-00
 
 /// Horizontal global, direct normal and horizontal diffuse irradiance.
 struct Irradiance {
-  double ghi_wm2 = 0.0;
-  double dni_wm2 = 0.0;
-  double dhi_wm2 = 0.0;
+  double ghi_wm2 = 0.0;  ///< on a level plane, sun and sky
+  double dni_wm2 = 0.0;  ///< straight from the sun, facing it
+  double dhi_wm2 = 0.0;  ///< from the sky, on a level plane
 };
 
 enum class ExtraterrestrialForm { asce, spencer };
@@ -32,12 +32,12 @@ double pressure_at_altitude_pa(double altitude_m);  ///< Pa of the US standard a
 
 double haurwitz_ghi_wm2(double apparent_zenith_deg);  ///< J. Meteorol. 2 (1945) 154
 struct IneichenInput {
-  double apparent_zenith_deg = 0.0;
-  double absolute_air_mass = 1.0;
+  double apparent_zenith_deg = 0.0;  ///< with refraction
+  double absolute_air_mass = 1.0;    ///< at the pressure of the place
   double linke_turbidity = 3.0;
   double altitude_m = 0.0;
   double extraterrestrial_wm2 = solar_constant_wm2;
-  bool enhancement = false;
+  bool enhancement = false;  ///< the term for bright haze
 };
 Irradiance ineichen(const IneichenInput& in);  ///< Ineichen & Perez, Solar Energy 73 (2002) 151
 
@@ -52,7 +52,7 @@ Irradiance clear_sky(ClearSkyModel model, double zenith_deg, double apparent_zen
 struct Split {
   double dni_wm2 = 0.0;
   double dhi_wm2 = 0.0;
-  double clearness = 0.0;
+  double clearness = 0.0;  ///< of the whole atmosphere, 0 to 1
 };
 /// Erbs, Klein & Duffie, Solar Energy 28 (1982) 293; true zenith, no beam beyond 87°.
 Split erbs(double ghi_wm2, double zenith_deg, double extraterrestrial_wm2);
@@ -67,11 +67,11 @@ struct Plane {
 };
 
 struct PlaneIrradiance {
-  double beam_wm2 = 0.0;
-  double sky_wm2 = 0.0;
+  double beam_wm2 = 0.0;         ///< on the plane
+  double sky_wm2 = 0.0;          ///< diffuse, from the sky
   double circumsolar_wm2 = 0.0;  ///< the part of sky_wm2 that comes from the sun's direction
-  double ground_wm2 = 0.0;
-  double incidence_cos = 0.0;  ///< of the beam, not clipped
+  double ground_wm2 = 0.0;       ///< thrown back by the ground
+  double incidence_cos = 0.0;    ///< of the beam, not clipped
   double total_wm2() const { return beam_wm2 + sky_wm2 + ground_wm2; }
 };
 
@@ -79,10 +79,10 @@ struct PlaneIrradiance {
 struct SkyInput {
   Irradiance sky;
   double zenith_deg = 0.0;
-  double azimuth_deg = 180.0;
+  double azimuth_deg = 180.0;  ///< of the sun, from north over east
   double extraterrestrial_wm2 = solar_constant_wm2;
   std::optional<double> relative_air_mass{};
-  double albedo = 0.2;
+  double albedo = 0.2;  ///< of the ground
 };
 PlaneIrradiance plane_irradiance(SkyModel model, const Plane& plane, const SkyInput& in);
 double ground_diffuse_wm2(double tilt_deg, double ghi_wm2, double albedo);

@@ -16,19 +16,19 @@ struct SunSite {
   double latitude_deg = 0.0;   ///< -90…90, north positive
   double longitude_deg = 0.0;  ///< -180…180, east positive
   double altitude_m = 0.0;
-  std::optional<double> pressure_pa{};
-  double temp_c = 12.0;  ///< yearly mean air temperature
+  std::optional<double> pressure_pa{};  ///< empty: that of the altitude
+  double temp_c = 12.0;                 ///< yearly mean air temperature
 };
 
 /// `elevation` and `zenith` are geometric; the apparent ones include refraction.
 struct SunPosition {
-  double zenith_deg = 0.0;
-  double apparent_zenith_deg = 0.0;
-  double azimuth_deg = 0.0;
-  double distance_au = 1.0;
-  double equation_of_time_min = 0.0;
-  double declination_deg = 0.0;  ///< geocentric
-  double hour_angle_deg = 0.0;   ///< topocentric, west positive, -180…180
+  double zenith_deg = 0.0;            ///< from straight up
+  double apparent_zenith_deg = 0.0;   ///< with refraction
+  double azimuth_deg = 0.0;           ///< from north over east
+  double distance_au = 1.0;           ///< to the sun
+  double equation_of_time_min = 0.0;  ///< sundial less clock
+  double declination_deg = 0.0;       ///< geocentric
+  double hour_angle_deg = 0.0;        ///< topocentric, west positive, -180…180
   double elevation_deg() const { return 90.0 - zenith_deg; }
   double apparent_elevation_deg() const { return 90.0 - apparent_zenith_deg; }
 };
@@ -59,7 +59,7 @@ SunSteps sun_steps(double time_s, const SunSite& site, double delta_t,
 
 /// Rise, transit and set that belong to one local calendar day.
 struct SunTimes {
-  double transit_s = 0.0;
+  double transit_s = 0.0;  ///< UTC of true noon
   std::optional<double>
       rise_s;  ///< none in polar day and polar night; on the days between, one may
   std::optional<double> set_s{};  ///< be missing without the other
@@ -134,7 +134,7 @@ double extraterrestrial_day_wh(double latitude_deg, double declination_deg, doub
 /// Civil calendar from UTC (or local) seconds.
 struct CivilDate {
   int year = 1970, month = 1, day = 1;
-  int day_of_year = 1;
+  int day_of_year = 1;  ///< from 1
 };
 CivilDate civil_date(double time_s);
 double utc_seconds(int year, int month, int day, double second_of_day = 0.0);

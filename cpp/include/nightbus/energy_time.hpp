@@ -13,14 +13,14 @@ namespace nightbus {
 
 /// UTC offset that holds from `utc_s` on.
 struct ClockChange {
-  double utc_s = 0.0;
-  double offset_s = 0.0;
+  double utc_s = 0.0;     ///< from then on
+  double offset_s = 0.0;  ///< local time less UTC
 };
 
 /// A zone's offsets over the simulated span, made elsewhere (Python's zoneinfo) and rising in time;
 /// the first also holds before its own instant. Empty: UTC.
 struct LocalClock {
-  std::vector<ClockChange> changes{};
+  std::vector<ClockChange> changes{};  ///< ascending; empty: UTC
 
   double offset_s(double utc_s) const;
   double local_s(double utc_s) const { return utc_s + offset_s(utc_s); }
@@ -39,8 +39,8 @@ struct LocalClock {
 /// A window of the wall clock; `end_s <= start_s` runs past midnight (equal: the whole day). Bit 0
 /// of `weekdays` is Monday; a window belongs to the day on which it starts.
 struct DayWindow {
-  double start_s = 0.0, end_s = 86400.0;
-  std::uint8_t weekdays = 0x7f;
+  double start_s = 0.0, end_s = 86400.0;  ///< local seconds of the day
+  std::uint8_t weekdays = 0x7f;           ///< one bit for each, Monday lowest
   bool holds(const LocalClock& clock, double utc_s) const;
   double next_edge(const LocalClock& clock, double utc_s) const;  ///< strictly after `utc_s`
 };
@@ -54,44 +54,44 @@ struct SteadyDraw {
 /// `on_w` inside any window, `off_w` outside; no windows: always on.
 struct WindowDraw {
   std::vector<DayWindow> windows{};
-  double on_w = 0.0, off_w = 0.0;
+  double on_w = 0.0, off_w = 0.0;  ///< inside and outside of the windows
 };
 /// On for `on_s` of each `period_s`; within windows when there are any.
 struct DutyDraw {
-  double period_s = 600.0, on_s = 300.0, phase_s = 0.0;
-  double on_w = 0.0, off_w = 0.0;
-  std::vector<DayWindow> windows{};
+  double period_s = 600.0, on_s = 300.0, phase_s = 0.0;  ///< on for on_s in each period
+  double on_w = 0.0, off_w = 0.0;                        ///< in either part
+  std::vector<DayWindow> windows{};                      ///< empty: at any hour
 };
 /// Infra-red lamps of cameras: more between sunset and sunrise (geometric sun below -0.8333°).
 struct DayNightDraw {
-  double day_w = 0.0, night_w = 0.0;
-  std::vector<DayWindow> windows{};  ///< when not empty: `off_w` outside them
+  double day_w = 0.0, night_w = 0.0;  ///< while the sun is up and down
+  std::vector<DayWindow> windows{};   ///< when not empty: `off_w` outside them
   double off_w = 0.0;
 };
 /// The power of a fan of the thermal model, at the step it runs.
 struct FanDraw {
-  int space = 0, fan = 0;
+  int space = 0, fan = 0;  ///< which compartment, and which of its fans
 };
 /// A heater: on below, off above, by a space, the outside air, or a bank.
 struct HeaterDraw {
   enum class Sensor { space, outside, bank };
-  Sensor sensor = Sensor::outside;
-  int index = 0;
+  Sensor sensor = Sensor::outside;  ///< what its thermostat feels
+  int index = 0;                    ///< of the compartment or bank
   double on_below_c = 3.0, off_above_c = 5.0;
   double on_w = 0.0, off_w = 0.0;
 };
 /// Measured watts, piecewise constant from each stamp to the next; gaps are already dealt with.
 struct TraceDraw {
-  double start_s = 0.0, step_s = 60.0;
-  std::vector<double> power_w{};
-  bool repeats = false;
-  double outside_w = 0.0;  ///< before and after, when it does not repeat
+  double start_s = 0.0, step_s = 60.0;  ///< UTC of the first value
+  std::vector<double> power_w{};        ///< each holds for one step
+  bool repeats = false;                 ///< from the start again when it is over
+  double outside_w = 0.0;               ///< before and after, when it does not repeat
 };
 /// Random bursts (Poisson starts, exponential lengths), the same for the same seed.
 struct BurstDraw {
   double idle_w = 0.0, burst_w = 0.0;
-  double mean_gap_s = 3600.0, mean_length_s = 60.0;
-  std::uint64_t seed = 1;
+  double mean_gap_s = 3600.0, mean_length_s = 60.0;  ///< of exponential lengths
+  std::uint64_t seed = 1;                            ///< the same seed gives the same bursts
 };
 using Draw = std::variant<SteadyDraw, WindowDraw, DutyDraw, DayNightDraw, FanDraw, HeaterDraw,
                           TraceDraw, BurstDraw>;
@@ -102,7 +102,7 @@ double mean_draw_w(const Draw& draw, double night_share, double fan_w = 0.0);
 
 /// What was done about the gaps of a measured trace.
 struct GapReport {
-  std::size_t gaps = 0;
+  std::size_t gaps = 0;  ///< in the measured samples
   double missing_s = 0.0, longest_s = 0.0;
 };
 /// Stamps (rising, s) and watts → an even trace; a gap longer than `longest_fill_s` is filled with

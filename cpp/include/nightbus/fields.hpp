@@ -42,17 +42,17 @@ enum class FieldKind {
 };
 
 struct Field {
-  std::string key;
+  std::string key;  ///< as written in the file
   FieldKind kind = FieldKind::text;
   Dimension dimension = Dimension::number;
-  std::string unit;    ///< of a plain number; empty for texts
-  std::string member;  ///< "length_m": the same field in C++ and Python
-  bool required = false;
-  bool assumption = false;    ///< when left out, the plan prints the default it took
-  std::optional<double> low;  ///< inside unit
-  std::optional<double> high;
-  bool low_open = false;  ///< the value must be above `low`
-  std::vector<std::string> choices;
+  std::string unit;                  ///< of a plain number; empty for texts
+  std::string member;                ///< "length_m": the same field in C++ and Python
+  bool required = false;             ///< a file without it is refused
+  bool assumption = false;           ///< when left out, the plan prints the default it took
+  std::optional<double> low;         ///< inside unit
+  std::optional<double> high;        ///< in the inside unit; empty: no bound
+  bool low_open = false;             ///< the value must be above `low`
+  std::vector<std::string> choices;  ///< what may be written, when it is a choice
   std::string refers_to;    ///< "point", "compartment", "converter", "rule set", "form", …
   std::size_t exactly = 0;  ///< lists: needed length, 0 any
   std::string help;         ///< one line
@@ -65,7 +65,7 @@ struct RecordType {
   std::string key;        ///< "run"
   std::string type_name;  ///< "Run"
   std::string help;
-  bool many = true;
+  bool many = true;       ///< a list in the file; else one table
   bool is_point = false;  ///< its name can be the end of a run
   bool feedable = false;  ///< may carry an inline `feed = {…}`: the run that leads to (or from) it
   std::vector<Field> fields;

@@ -35,12 +35,12 @@ const std::vector<FindingKind>& finding_kinds();
 const FindingKind& finding_kind(std::string_view code);  ///< throws LookupError
 
 struct Finding {
-  std::string code;
+  std::string code;  ///< of its FindingKind
   Severity severity = Severity::notice;
-  std::string subject_kind;  ///< "run", "load", "bank", "converter", "site" …
-  std::string subject;       ///< its name in the system file
-  std::optional<double> value;
-  std::optional<double> limit;
+  std::string subject_kind;                 ///< "run", "load", "bank", "converter", "site" …
+  std::string subject;                      ///< its name in the system file
+  std::optional<double> value;              ///< what was found, in the inside unit of `dimension`
+  std::optional<double> limit;              ///< what it is held against, likewise
   Dimension dimension = Dimension::number;  ///< of value and limit
   std::string case_name;                    ///< governing case; empty when none
   std::string rule;    ///< "33 CFR 183.425 Table 5, note 1"; "common practice, no source"

@@ -107,8 +107,8 @@ std::string_view status_sentence(SolveStatus status);
 struct StateChange {
   ElementId element{};
   bool turned_on = false;
-  double voltage_v = 0.0;
-  double threshold_v = 0.0;
+  double voltage_v = 0.0;    ///< that it switched at
+  double threshold_v = 0.0;  ///< that it passed
 };
 
 /// One solved network. Vectors are indexed by index(NodeId) or index(ElementId).
@@ -121,10 +121,10 @@ struct OperatingPoint {
   std::vector<double> power_w;           ///< taken: voltage_v · current_a
   std::vector<double> output_voltage_v;  ///< converters, else 0
   std::vector<double> output_current_a;
-  std::vector<double> loss_w;  ///< heat inside resistor, source, charger, diode, converter
-  std::vector<double> temp_c;  ///< conductors; ambient where kelvin_per_watt is 0
-  std::vector<ElementState> states;
-  std::vector<std::uint8_t> on;  ///< lock-outs and relays: 1 on; hand back as `previous_on`
+  std::vector<double> loss_w;        ///< heat inside resistor, source, charger, diode, converter
+  std::vector<double> temp_c;        ///< conductors; ambient where kelvin_per_watt is 0
+  std::vector<ElementState> states;  ///< by element
+  std::vector<std::uint8_t> on;      ///< lock-outs and relays: 1 on; hand back as `previous_on`
 
   double residual_a = 0.0;    ///< largest unbalanced current at any node
   double balance_w = 0.0;     ///< supplied - (loads + losses)
@@ -136,9 +136,9 @@ struct OperatingPoint {
   int state_changes = 0;      ///< switches on the way to the consistent state
   bool careful = false;  ///< the fast path was not enough: back-tracking or continuation helped
 
-  double collapse_multiplier = 0.0;        ///< collapsed: loads × this can still be carried
-  std::optional<ElementId> fault_element;  ///< invalid, short_circuit, collapsed: the element
-  std::optional<ParameterKind> fault_parameter;
+  double collapse_multiplier = 0.0;              ///< collapsed: loads × this can still be carried
+  std::optional<ElementId> fault_element;        ///< invalid, short_circuit, collapsed: the element
+  std::optional<ParameterKind> fault_parameter;  ///< when invalid: the number that cannot be used
   std::vector<StateChange> loop;    ///< no_consistent_state: one turn of the loop, in order
   bool other_state_exists = false;  ///< … yet a consistent state exists that is not reached
 };

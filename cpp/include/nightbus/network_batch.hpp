@@ -18,13 +18,13 @@ namespace nightbus {
 /// are contiguous over scenarios (scenario_stride 1) are the fastest.
 struct TableView {
   const double* data = nullptr;
-  std::ptrdiff_t scenario_stride = 1;
-  std::ptrdiff_t column_stride = 0;
+  std::ptrdiff_t scenario_stride = 1;  ///< in doubles, from one scenario to the next
+  std::ptrdiff_t column_stride = 0;    ///< from one parameter to the next
 };
 struct BlockView {
   double* data = nullptr;
-  std::ptrdiff_t scenario_stride = 1;
-  std::ptrdiff_t column_stride = 0;
+  std::ptrdiff_t scenario_stride = 1;  ///< in doubles, from one scenario to the next
+  std::ptrdiff_t column_stride = 0;    ///< from one quantity to the next
 };
 
 struct BatchRequest {
@@ -42,7 +42,7 @@ struct BatchRequest {
 };
 
 struct BatchReport {
-  std::size_t solved = 0;
+  std::size_t solved = 0;  ///< scenarios
   std::size_t failed = 0;
   std::size_t careful = 0;  ///< scenarios that needed more than the fast path
   int lanes = 1;            ///< used

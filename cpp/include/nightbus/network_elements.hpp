@@ -49,8 +49,8 @@ struct ConductorLaw {
 /// hysteresis: opens below open_below_v, closes again above close_above_v (>= open_below_v).
 struct RelayLaw {
   double resistance_ohm = 0.0;  ///< of the closed contact
-  double open_below_v = 0.0;
-  double close_above_v = 0.0;
+  double open_below_v = 0.0;    ///< at its own terminals
+  double close_above_v = 0.0;   ///< not below open_below_v
 };
 
 /// A bank, or anything that acts as an EMF behind a resistance; it may take current as well as
@@ -64,7 +64,7 @@ struct SourceLaw {
 /// constant power then, and never takes current back. The least of the three branches applies:
 ///   i = max(0, min((ceiling - v) / r, current_limit, power_limit / v)).
 struct ChargerLaw {
-  double ceiling_v = 0.0;
+  double ceiling_v = 0.0;             ///< never goes above
   double current_limit_a = no_limit;  ///< >= 0
   double power_limit_w = no_limit;    ///< >= 0; what the array or the engine can give now
   double resistance_ohm = 1e-3;       ///< > 0: slope of the constant-voltage branch
@@ -72,8 +72,8 @@ struct ChargerLaw {
 
 /// Under-voltage lock-out: off below off_below_v, on again above on_above_v (>= off_below_v).
 struct LockOut {
-  double off_below_v = 0.0;
-  double on_above_v = 0.0;
+  double off_below_v = 0.0;  ///< at its own terminals
+  double on_above_v = 0.0;   ///< not below off_below_v
 };
 
 /// What consumes. Inside its window, at terminal voltage v:
@@ -83,14 +83,14 @@ struct LockOut {
 /// resistance that takes the same current at minimum_v, continuous at the limit. minimum_v = 0: the
 /// law holds to the bitter end, and where no voltage satisfies it the network has collapsed.
 struct LoadLaw {
-  double power_w = 0.0;        ///< >= 0
-  double current_a = 0.0;      ///< >= 0
-  double conductance_s = 0.0;  ///< >= 0
-  double fan_a_per_v2 = 0.0;   ///< >= 0
-  double minimum_v = 0.0;      ///< >= 0
-  double scale = 1.0;          ///< >= 0, multiplies the whole draw (demand, duty, what-if)
-  std::optional<LockOut> lock_out{};
-  double off_conductance_s = 0.0;  ///< >= 0, what it still takes when locked out
+  double power_w = 0.0;               ///< >= 0
+  double current_a = 0.0;             ///< >= 0
+  double conductance_s = 0.0;         ///< >= 0
+  double fan_a_per_v2 = 0.0;          ///< >= 0
+  double minimum_v = 0.0;             ///< >= 0
+  double scale = 1.0;                 ///< >= 0, multiplies the whole draw (demand, duty, what-if)
+  std::optional<LockOut> lock_out{};  ///< empty: runs at any voltage
+  double off_conductance_s = 0.0;     ///< >= 0, what it still takes when locked out
 };
 
 /// A fan of rated_w at rated_v, at a speed step 0..1. `regulated`: it draws rated_w·step³ at any
@@ -117,19 +117,19 @@ enum class ConverterTopology : std::uint8_t {
 /// that takes off_w at off_below_v.
 struct ConverterLaw {
   ConverterTopology kind = ConverterTopology::buck_boost;
-  double set_point_v = 0.0;             ///< > 0
-  double output_resistance_ohm = 0.01;  ///< > 0
-  double current_limit_a = no_limit;    ///< output, > 0
-  double power_limit_w = no_limit;      ///< output, > 0
-  double input_current_limit_a = no_limit;
-  double standby_w = 0.0;        ///< P0 >= 0
-  double loss_fraction = 0.0;    ///< a >= 0: 1/efficiency - 1 for a flat efficiency
-  double loss_per_watt = 0.0;    ///< b >= 0, 1/W
-  double drop_out_v = 0.0;       ///< >= 0; buck and boost
-  double minimum_input_v = 0.0;  ///< >= 0; boost and buck_boost; 0: a tenth of the set point
-  std::optional<LockOut> lock_out{};
-  double off_w = 0.0;  ///< >= 0, drawn when locked out
-  double scale = 1.0;  ///< 0 switches it off for good
+  double set_point_v = 0.0;                 ///< > 0
+  double output_resistance_ohm = 0.01;      ///< > 0
+  double current_limit_a = no_limit;        ///< output, > 0
+  double power_limit_w = no_limit;          ///< output, > 0
+  double input_current_limit_a = no_limit;  ///< at its input terminals
+  double standby_w = 0.0;                   ///< P0 >= 0
+  double loss_fraction = 0.0;               ///< a >= 0: 1/efficiency - 1 for a flat efficiency
+  double loss_per_watt = 0.0;               ///< b >= 0, 1/W
+  double drop_out_v = 0.0;                  ///< >= 0; buck and boost
+  double minimum_input_v = 0.0;       ///< >= 0; boost and buck_boost; 0: a tenth of the set point
+  std::optional<LockOut> lock_out{};  ///< on its input
+  double off_w = 0.0;                 ///< >= 0, drawn when locked out
+  double scale = 1.0;                 ///< 0 switches it off for good
 };
 
 /// A blocking diode from a (anode) to b: nothing but leakage below forward_v.
@@ -142,20 +142,20 @@ struct DiodeLaw {
 /// A powered port, its cable and the powered device: pair-set loop resistance (both ways), then the
 /// device as constant power with its window. Limits are checked above, the link only obeys physics.
 struct PoeLinkLaw {
-  double loop_resistance_ohm = 0.0;  ///< out and back: 2 pairs R, 4 pairs R/2
-  double power_w = 0.0;              ///< at the device
-  double minimum_v = 37.0;           ///< at the device; see LoadLaw::minimum_v
-  std::optional<LockOut> lock_out{};
+  double loop_resistance_ohm = 0.0;   ///< out and back: 2 pairs R, 4 pairs R/2
+  double power_w = 0.0;               ///< at the device
+  double minimum_v = 37.0;            ///< at the device; see LoadLaw::minimum_v
+  std::optional<LockOut> lock_out{};  ///< of the powered device
 };
 
 /// An inverter with its AC load behind it, seen from the DC side: constant power
 ///   P0 + (1 + a) P_ac + b P_ac².
 struct InverterLaw {
-  double ac_power_w = 0.0;
-  double standby_w = 0.0;
+  double ac_power_w = 0.0;  ///< that is taken from it
+  double standby_w = 0.0;   ///< input = standby + (1 + fraction)·P + per_watt·P²
   double loss_fraction = 0.0;
   double loss_per_watt = 0.0;
-  double minimum_v = 0.0;
+  double minimum_v = 0.0;  ///< below it gives nothing
   std::optional<LockOut> lock_out{};
 };
 

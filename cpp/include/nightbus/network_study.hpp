@@ -15,18 +15,18 @@ namespace nightbus {
 /// Window of a device: volts across a load, a converter's input, any element.
 struct VoltageWindow {
   ElementId element{};
-  double minimum_v = 0.0;
+  double minimum_v = 0.0;  ///< at the element's terminals
   double maximum_v = no_limit;
 };
 /// Continuous limit of a fuse, conductor, switch: |current_a| of the element.
 struct CurrentLimit {
   ElementId element{};
-  double limit_a = no_limit;
+  double limit_a = no_limit;  ///< through the element
 };
 
 /// Where the path of growing loads meets something. multiplier 1 is the case itself.
 struct MarginPoint {
-  double multiplier = 0.0;
+  double multiplier = 0.0;  ///< on every load
   ElementId element{};
   double value = 0.0;  ///< volts or amperes there
 };
@@ -44,9 +44,9 @@ struct Margins {
 struct MarginRequest {
   std::span<const VoltageWindow> windows{};
   std::span<const CurrentLimit> limits{};
-  double largest = 100.0;           ///< multiplier to search up to
-  double relative_accuracy = 1e-5;  ///< of every multiplier
-  std::span<const std::uint8_t> previous_on{};
+  double largest = 100.0;                       ///< multiplier to search up to
+  double relative_accuracy = 1e-5;              ///< of every multiplier
+  std::span<const std::uint8_t> previous_on{};  ///< states to begin from
 };
 Margins margins(const Circuit& circuit, const Parameters& parameters, Workspace& workspace,
                 const MarginRequest& request);
@@ -58,7 +58,7 @@ Margins margins(const Circuit& circuit, const Parameters& parameters, Workspace&
 struct Sensitivities {
   SolveStatus status = SolveStatus::not_converged;
   std::size_t parameter_count = 0;
-  std::vector<double> values;
+  std::vector<double> values;  ///< [quantity × parameter]
   double at(std::size_t quantity, std::size_t parameter) const {
     return values[quantity * parameter_count + parameter];
   }
@@ -73,7 +73,7 @@ Sensitivities sensitivities(const Circuit& circuit, const Parameters& parameters
 /// A bolted short between two nodes. Loads and chargers off, converters give nothing (they limit),
 /// sources behind their resistance, conductors at their ambient resistance.
 struct FaultPoint {
-  NodeId p{};
+  NodeId p{};  ///< bolted together with n
   NodeId n{};
 };
 struct FaultCurrent {
@@ -95,16 +95,16 @@ double fault_current_through(const Circuit& circuit, const Parameters& parameter
 
 /// An empty capacitor switched on through the network's resistance and its own.
 struct Inrush {
-  double peak_a = 0.0;
-  double i2t_a2s = 0.0;  ///< of the whole exponential pulse: C V² / (2 R)
-  double time_constant_s = 0.0;
-  double duration_s = 0.0;  ///< to 99 % of the voltage: tau · ln 100
-  double energy_j = 0.0;    ///< lost in the resistance: C V² / 2
-  double resistance_ohm = 0.0;
+  double peak_a = 0.0;           ///< at the first instant
+  double i2t_a2s = 0.0;          ///< of the whole exponential pulse: C V² / (2 R)
+  double time_constant_s = 0.0;  ///< resistance × capacitance
+  double duration_s = 0.0;       ///< to 99 % of the voltage: tau · ln 100
+  double energy_j = 0.0;         ///< lost in the resistance: C V² / 2
+  double resistance_ohm = 0.0;   ///< of the whole loop
 };
 Inrush inrush(double voltage_v, double resistance_ohm, double capacitance_f);
 struct InrushPart {
-  FaultPoint at{};
+  FaultPoint at{};  ///< where the capacitors sit
   double capacitance_f = 0.0;
   double own_resistance_ohm = 0.0;  ///< inside the device (thermistor, ESR), >= 0
 };
@@ -122,21 +122,21 @@ Inrush inrush_together(const Circuit& circuit, const Parameters& parameters,
 /// the consistent state is looked for from the one before.
 struct StartStep {
   ElementId element{};
-  double delay_s = 0.0;
+  double delay_s = 0.0;  ///< after the first is switched on
 };
 struct StartEvent {
-  double time_s = 0.0;
+  double time_s = 0.0;  ///< after the first is switched on
   std::vector<ElementId> switched_in;
   std::vector<StateChange> changes;  ///< lock-outs that moved because of it
   SolveStatus status = SolveStatus::not_converged;
-  double lowest_v = 0.0;  ///< across any load that is on, at the end of the event
-  std::optional<ElementId> lowest_element;
+  double lowest_v = 0.0;                    ///< across any load that is on, at the end of the event
+  std::optional<ElementId> lowest_element;  ///< where that is
 };
 struct StartUp {
   SolveStatus status = SolveStatus::not_converged;  ///< of the last event
   std::vector<StartEvent> events;
-  std::vector<ElementId> came_up;  ///< loads and converters on at the end
-  std::vector<ElementId> stayed_down;
+  std::vector<ElementId> came_up;      ///< loads and converters on at the end
+  std::vector<ElementId> stayed_down;  ///< that never came up
   OperatingPoint final_point;
 };
 StartUp start_up(const Circuit& circuit, const Parameters& parameters, Workspace& workspace,

@@ -45,7 +45,7 @@ struct RunChoice {
   ConductorSize size;
   std::optional<ConductorSize> return_size;  ///< own return; empty: as `size`
   std::string fuse_form;                     ///< empty: no device, or not yet known
-  std::optional<double> fuse_a;
+  std::optional<double> fuse_a;              ///< empty: no device
   friend bool operator==(const RunChoice&, const RunChoice&) = default;
 };
 
@@ -72,11 +72,11 @@ std::vector<Case> cases_of(const System& system);
 struct PointNodes {
   std::string name;
   PointKind kind = PointKind::bus;
-  std::size_t index = 0;  ///< in System's vector of that kind
-  NodeId positive{}, negative{};
-  NodeId out_positive{}, out_negative{};
-  int domain = -1;      ///< of the input side
-  int out_domain = -1;  ///< of the output side
+  std::size_t index = 0;                  ///< in System's vector of that kind
+  NodeId positive{}, negative{};          ///< where runs lead to it
+  NodeId out_positive{}, out_negative{};  ///< where runs start from it
+  int domain = -1;                        ///< of the input side
+  int out_domain = -1;                    ///< of the output side
 };
 
 /// Points joined by runs, fed by the same sources.
@@ -90,8 +90,8 @@ struct Domain {
 /// Electrical facts of one pole or path of a run.
 struct RunResistance {
   double conductor_20c_ohm = 0.0;  ///< conductors in parallel counted
-  double joints_ohm = 0.0;
-  double fuse_ohm = 0.0;  ///< warm, at rated current
+  double joints_ohm = 0.0;         ///< of both ends
+  double fuse_ohm = 0.0;           ///< warm, at rated current
   double switch_ohm = 0.0;
   double kelvin_per_watt = 0.0;  ///< rise of the conductor over its air per watt lost in the pole
   std::optional<double> assumed_c;  ///< no rule set knows the size: taken at its insulation's limit
@@ -106,17 +106,17 @@ struct RunElements {
   std::optional<ElementId> back, back_fixed;  ///< own return, or the chassis path in `back`
   RunResistance positive, negative;
   double length_m = 0.0, return_length_m = 0.0;
-  int domain = -1;
-  double nominal_v = 0.0;
+  int domain = -1;         ///< index of its part of the system
+  double nominal_v = 0.0;  ///< of that part
 };
 
 struct BankElements {
   ElementId source{};
-  std::optional<ElementId> standby;
+  std::optional<ElementId> standby;  ///< what its own electronics draw
 };
 struct PoeElements {
-  ElementId out{}, back{}, device{};
-  double loop_20c_ohm = 0.0;
+  ElementId out{}, back{}, device{};  ///< the pairs there and back, and the powered device
+  double loop_20c_ohm = 0.0;          ///< there and back
 };
 
 // ---- The compiled system
@@ -209,29 +209,29 @@ struct CaseConditions : CaseAir {
 };
 
 struct BankInputs {
-  double charge = 0.0;
+  double charge = 0.0;  ///< state of charge, 0 to 1
   double temp_c = 25.0;
-  double emf_v = 0.0;
+  double emf_v = 0.0;            ///< behind its resistance
   double resistance_ohm = 0.0;   ///< whole bank
   std::optional<double> held_v;  ///< charging: the voltage chargers hold it at
   std::string basis;             ///< "discharge curve of LFP at 20 %", "absorption, −10 °C" …
 };
 struct DrawInputs {
   double power_w = 0.0;  ///< all of `count`, margin included; at nominal voltage for other laws
-  bool on = true;
+  bool on = true;        ///< its schedule lets it run
 };
 
 /// The numbers a case stands for.
 struct CaseInputs {
   std::string name;
-  bool charging = false;
+  bool charging = false;  ///< chargers are at work
   double outside_c = 20.0;
-  std::vector<double> compartment_c;
-  std::vector<double> run_ambient_c;
+  std::vector<double> compartment_c;  ///< by compartment
+  std::vector<double> run_ambient_c;  ///< by run
   std::vector<BankInputs> banks;
   std::vector<DrawInputs> loads, fans, poe_links;
-  std::vector<int> fan_step;
-  std::vector<std::string> off;
+  std::vector<int> fan_step;     ///< by fan
+  std::vector<std::string> off;  ///< names of what is switched off
 };
 CaseInputs case_inputs(const CompiledSystem& compiled, const Case& which,
                        const CaseConditions& conditions = {});
@@ -240,21 +240,21 @@ Parameters case_parameters(const CompiledSystem& compiled, const CaseInputs& inp
 // ---- What comes back
 
 struct PointVolts {
-  double positive_v = 0.0;  ///< against the negative of the domain's source
-  double negative_v = 0.0;
-  double voltage_v = 0.0;  ///< between its two terminals
-  double out_voltage_v = 0.0;
+  double positive_v = 0.0;     ///< against the negative of the domain's source
+  double negative_v = 0.0;     ///< against the same
+  double voltage_v = 0.0;      ///< between its two terminals
+  double out_voltage_v = 0.0;  ///< of a converter's output; else the same
 };
 struct RunResult {
   double current_a = 0.0;         ///< in the positive pole, from → to
   double return_current_a = 0.0;  ///< in its own return, to → from
   double drop_v = 0.0;            ///< both poles (or chassis), conductor, joints, fuse, switch
   double drop_ratio = 0.0;        ///< of the domain's nominal voltage
-  double positive_drop_v = 0.0, negative_drop_v = 0.0;
-  double loss_w = 0.0;  ///< all of it
-  double conductor_loss_w = 0.0;
-  double conductor_c = 0.0;  ///< hotter of the two poles
-  double ambient_c = 0.0;
+  double positive_drop_v = 0.0, negative_drop_v = 0.0;  ///< in each pole alone
+  double loss_w = 0.0;                                  ///< all of it
+  double conductor_loss_w = 0.0;                        ///< without joints, fuse and switch
+  double conductor_c = 0.0;                             ///< hotter of the two poles
+  double ambient_c = 0.0;                               ///< air around it
 };
 /// A load, a fan or a PoE device.
 struct LoadResult {
@@ -270,46 +270,46 @@ struct LoadResult {
 };
 struct ConverterResult {
   ElementState state = ElementState::normal;
-  double input_v = 0.0, input_a = 0.0, input_w = 0.0;
-  double output_v = 0.0, output_a = 0.0, output_w = 0.0;
-  double loss_w = 0.0;      ///< standby included
-  double load_ratio = 0.0;  ///< output over rated
-  double drop_v = 0.0, drop_ratio = 0.0;
-  std::optional<double> above_low_v, below_high_v;
+  double input_v = 0.0, input_a = 0.0, input_w = 0.0;     ///< at its input
+  double output_v = 0.0, output_a = 0.0, output_w = 0.0;  ///< at its output
+  double loss_w = 0.0;                                    ///< standby included
+  double load_ratio = 0.0;                                ///< output over rated
+  double drop_v = 0.0, drop_ratio = 0.0;                  ///< on the way to its input; of nominal
+  std::optional<double> above_low_v, below_high_v;        ///< of its input window
 };
 struct PoeResult {
-  LoadResult device;
-  double port_v = 0.0, port_a = 0.0, port_w = 0.0;
+  LoadResult device;                                ///< the powered device
+  double port_v = 0.0, port_a = 0.0, port_w = 0.0;  ///< at the port, cable loss included
   double cable_loss_w = 0.0;
-  double loop_ohm = 0.0;
+  double loop_ohm = 0.0;  ///< there and back
 };
 struct BankResult {
   double voltage_v = 0.0;  ///< at its terminals
   double current_a = 0.0;  ///< out of it; negative: charging
   double loss_w = 0.0;     ///< in its resistance
-  double emf_v = 0.0;
+  double emf_v = 0.0;      ///< behind its resistance
 };
 struct ChargerResult {
   ElementState state = ElementState::normal;
-  double voltage_v = 0.0, current_a = 0.0, power_w = 0.0;
+  double voltage_v = 0.0, current_a = 0.0, power_w = 0.0;  ///< at its terminals
 };
 
 /// The balance that every solved case must close.
 struct Balance {
   double supplied_w = 0.0;  ///< EMF × current of banks, and chargers
   double load_w = 0.0;
-  double loss_w = 0.0;  ///< cables, joints, converters, bank resistance
-  double gap_w = 0.0;   ///< supplied - load - loss
-  double node_residual_a = 0.0;
+  double loss_w = 0.0;           ///< cables, joints, converters, bank resistance
+  double gap_w = 0.0;            ///< supplied - load - loss
+  double node_residual_a = 0.0;  ///< largest sum at a node: rounding
 };
 
 /// How far from the edge: every load multiplied alike.
 struct CaseMargins {
-  std::optional<double> collapse_multiplier;  ///< empty: beyond 100
-  std::string collapse_device;
+  std::optional<double> collapse_multiplier;      ///< empty: beyond 100
+  std::string collapse_device;                    ///< whose way gives in first
   std::optional<double> first_window_multiplier;  ///< below 1: already out
   std::string first_window_device;
-  double first_window_v = 0.0;
+  double first_window_v = 0.0;  ///< that it sees then
 };
 
 struct CaseResult {
@@ -319,7 +319,7 @@ struct CaseResult {
   /// Collapsed: the figures below are those of loads that give way below their window, for
   /// orientation only.
   bool softened = false;
-  int iterations = 0;
+  int iterations = 0;  ///< of Newton's method
   CaseInputs inputs;
   std::vector<PointVolts> points;  ///< in the order of CompiledSystem::points()
   std::vector<RunResult> runs;
@@ -329,8 +329,8 @@ struct CaseResult {
   std::vector<BankResult> banks;
   std::vector<ChargerResult> chargers, arrays;
   Balance balance;
-  std::optional<CaseMargins> margins;
-  std::vector<std::string> loop;  ///< no consistent state: who switches, in order
+  std::optional<CaseMargins> margins;  ///< empty: not asked for
+  std::vector<std::string> loop;       ///< no consistent state: who switches, in order
   bool ok() const { return status == SolveStatus::solved; }
   /// The figures mean something: a solution, or where things stand while they give way or chatter.
   bool readable() const {

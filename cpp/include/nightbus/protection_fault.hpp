@@ -39,12 +39,12 @@ double heat_loss_factor(double time_s, double area_mm2, double x = 0.41, double 
 /// Temperature after `time_s` of `current_a` with heat leaving as it does at rated load: one heat
 /// capacity behind one thermal resistance. For overloads longer than the adiabatic 5 s.
 struct SlowHeating {
-  double area_mm2 = 0.0;
-  double rated_a = 0.0;  ///< settles at rated_c in air of base_c
-  double rated_c = 75.0;
-  double base_c = 30.0;
-  double ambient_c = 30.0;
-  double initial_c = 30.0;
+  double area_mm2 = 0.0;    ///< of metal
+  double rated_a = 0.0;     ///< settles at rated_c in air of base_c
+  double rated_c = 75.0;    ///< where it settles then …
+  double base_c = 30.0;     ///< … in air of this
+  double ambient_c = 30.0;  ///< air now
+  double initial_c = 30.0;  ///< conductor before the overload
 };
 double slow_temperature_c(const Material& material, const SlowHeating& wire, double current_a,
                           double time_s);

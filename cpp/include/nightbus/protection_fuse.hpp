@@ -54,8 +54,8 @@ std::optional<double> next_rating_a(std::span<const double> ratings_a, double cu
 /// Solar circuits: 1.25 · short-circuit current is the continuous current of the circuit, and the
 /// device is 1.25 of that again.
 struct SolarCurrents {
-  double continuous_a = 0.0;
-  double device_a = 0.0;
+  double continuous_a = 0.0;  ///< that the array's circuit is taken to carry
+  double device_a = 0.0;      ///< least rating of its device
 };
 SolarCurrents solar_currents(double short_circuit_a, int strings = 1);
 
@@ -70,7 +70,7 @@ double pulse_a2s(PulseShape shape, double peak_a, double time_s, double end_a = 
 struct CapacitorPulse {
   double peak_a = 0.0;
   double time_constant_s = 0.0;
-  double i2t_a2s = 0.0;
+  double i2t_a2s = 0.0;   ///< of the whole pulse
   double energy_j = 0.0;  ///< lost in the resistance, whatever it is: C V²/2
 };
 CapacitorPulse capacitor_pulse(double capacitance_f, double voltage_v, double resistance_ohm);
@@ -84,8 +84,8 @@ double needed_melting_a2s(double pulse_i2t_a2s, double share);
 struct Precharge {
   double resistance_ohm = 0.0;
   double time_constant_s = 0.0;
-  double done_s = 0.0;  ///< five time constants
-  double energy_j = 0.0;
+  double done_s = 0.0;    ///< five time constants
+  double energy_j = 0.0;  ///< that the resistor takes each time
   double peak_w = 0.0;
 };
 Precharge precharge(double voltage_v, double capacitance_f, double limit_a);
@@ -94,8 +94,8 @@ Precharge precharge(double voltage_v, double capacitance_f, double limit_a);
 // --------------------------------------------------------------------
 
 struct MeltingFigure {
-  double value_a2s = 0.0;
-  bool published = true;  ///< false: from a neighbouring rating, on the safe side
+  double value_a2s = 0.0;  ///< melting I²t
+  bool published = true;   ///< false: from a neighbouring rating, on the safe side
   Citation from;
 };
 /// Melting I²t of a rating: published, else that of the next smaller published one of the form (a

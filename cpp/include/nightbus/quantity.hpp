@@ -58,7 +58,7 @@ enum class Dimension {
 struct Unit {
   std::string_view spelling;
   Dimension dimension;
-  double scale;
+  double scale;  ///< inside = written × scale + offset
   double offset;
 };
 
@@ -75,10 +75,10 @@ std::string_view dimension_examples(Dimension dimension);
 
 /// Why a text could not be read; `offset` and `length` point into the text that was given.
 struct QuantityProblem {
-  std::string expected;  ///< "a length such as \"12 ft\" or \"3.6 m\""
-  std::string seen;      ///< "\"12 fet\": unknown unit \"fet\""
-  std::string mend;      ///< "did you mean \"ft\"?"; empty when nothing is near
-  std::size_t offset = 0;
+  std::string expected;    ///< "a length such as \"12 ft\" or \"3.6 m\""
+  std::string seen;        ///< "\"12 fet\": unknown unit \"fet\""
+  std::string mend;        ///< "did you mean \"ft\"?"; empty when nothing is near
+  std::size_t offset = 0;  ///< bytes from the text's start
   std::size_t length = 0;
   /// Stable: empty, no-number, number-mark, unknown-unit, wrong-dimension, trailing, out-of-bounds,
   /// order (of a window or of the parts of a duration), size.
@@ -92,7 +92,7 @@ std::string describe(const QuantityProblem& problem);
 /// A value, or the reason why there is none.
 template <class T>
 struct Parsed {
-  std::optional<T> value;
+  std::optional<T> value;  ///< empty: see `problem`
   QuantityProblem problem;
 
   explicit operator bool() const { return value.has_value(); }
@@ -144,7 +144,7 @@ enum class SizeSystem { metric, awg, sae, kcmil };
 /// (awg, sae), or the kcmil value.
 struct ConductorSize {
   SizeSystem system = SizeSystem::metric;
-  double number = 0.0;
+  double number = 0.0;  ///< mm² label, gauge (1/0 is 0, 4/0 is -3) or kcmil
   friend bool operator==(const ConductorSize&, const ConductorSize&) = default;
 };
 

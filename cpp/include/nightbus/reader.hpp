@@ -22,7 +22,7 @@ namespace nightbus {
 
 /// What could be made of a text. `system` is complete only when there are no problems.
 struct Examined {
-  System system;
+  System system;                  ///< as far as it could be read
   std::vector<Problem> problems;  ///< in the order of the file
 };
 

@@ -61,9 +61,9 @@ struct HeatSources {
   double devices_w = 0.0;     ///< loads and powered devices
   double converters_w = 0.0;  ///< their losses, and chargers and controllers
   double cables_w = 0.0;      ///< conductors, joints, fuses
-  double banks_w = 0.0;
-  double fans_w = 0.0;  ///< motors
-  double sun_w = 0.0;
+  double banks_w = 0.0;       ///< in their own resistance
+  double fans_w = 0.0;        ///< motors
+  double sun_w = 0.0;         ///< on the walls
   double total_w() const { return devices_w + converters_w + cables_w + banks_w + fans_w + sun_w; }
 };
 
@@ -72,15 +72,15 @@ struct CompartmentCase {
   std::string case_name;
   double outside_c = 20.0;
   HeatSources heat;
-  double temp_c = 20.0;   ///< steady, fans by their thermostats
-  double fan_step = 0.0;  ///< of its first fan; not whole when two steps alternate
-  bool fan_alternates = false;
+  double temp_c = 20.0;         ///< steady, fans by their thermostats
+  double fan_step = 0.0;        ///< of its first fan; not whole when two steps alternate
+  bool fan_alternates = false;  ///< between two steps
 };
 
 struct CompartmentPlan {
   std::string name;
-  double limit_c = 45.0;
-  bool held = false;
+  double limit_c = 45.0;               ///< that its air may reach
+  bool held = false;                   ///< conditioned: its temperature does not move
   std::vector<CompartmentCase> cases;  ///< in the order of Plan::cases
   std::size_t hottest = 0;             ///< index into cases
   // In the hottest case:
@@ -96,7 +96,7 @@ struct HeatPlan {
   std::vector<CompartmentPlan> compartments;  ///< in the order of System::compartments
   int rounds = 0;                             ///< of wiring against heat until nothing changed
   double last_change_k = 0.0;  ///< largest change of any air temperature in the last round
-  bool settled = true;
+  bool settled = true;         ///< false: still changing at the last round
 };
 
 // ---- Day, night and sun
@@ -107,39 +107,39 @@ struct HeatPlan {
 struct EnergyShare {
   std::string kind;  ///< "load", "fan", "PoE link", "bus", "converter" (its own standby) …
   std::string name;
-  double day_wh = 0.0, night_wh = 0.0;  ///< at its own terminals
-  double day_at_bank_wh = 0.0, night_at_bank_wh = 0.0;
-  double day_ah = 0.0, night_ah = 0.0;  ///< at the bank
+  double day_wh = 0.0, night_wh = 0.0;                  ///< at its own terminals
+  double day_at_bank_wh = 0.0, night_at_bank_wh = 0.0;  ///< at the bank, losses in
+  double day_ah = 0.0, night_ah = 0.0;                  ///< at the bank
 };
 
 /// A mean day of one month.
 struct MonthPlan {
-  int month = 1;
-  double noon_s = 0.0;  ///< UTC of the local noon that the day starts with
-  double outside_c = 20.0;
+  int month = 1;            ///< 1 to 12
+  double noon_s = 0.0;      ///< UTC of the local noon that the day starts with
+  double outside_c = 20.0;  ///< mean of the month
   // The night that follows
-  bool polar = false;  ///< the sun does not set or does not rise
-  double sunset_s = 0.0, sunrise_s = 0.0;
-  std::string sunset_local, sunrise_local;  ///< "16:42"
-  double night_h = 0.0;
-  double night_wh = 0.0, night_ah = 0.0;  ///< out of the bank
-  double charge_sunset = 1.0, charge_sunrise = 1.0;
-  double lowest_v = 0.0;                ///< between the bank's terminals
-  std::optional<double> hours_to_full;  ///< from sunrise
-  std::optional<double> days_to_full;
-  bool never_full = false;
+  bool polar = false;                                ///< the sun does not set or does not rise
+  double sunset_s = 0.0, sunrise_s = 0.0;            ///< UTC
+  std::string sunset_local, sunrise_local;           ///< "16:42"
+  double night_h = 0.0;                              ///< from sunset to sunrise
+  double night_wh = 0.0, night_ah = 0.0;             ///< out of the bank
+  double charge_sunset = 1.0, charge_sunrise = 1.0;  ///< state of charge, 0 to 1
+  double lowest_v = 0.0;                             ///< between the bank's terminals
+  std::optional<double> hours_to_full;               ///< from sunrise
+  std::optional<double> days_to_full;                ///< from sunrise
+  bool never_full = false;                           ///< within the days that were looked at
   // The whole day
   double load_wh = 0.0;     ///< taken from the bank's bus, all losses in
   double sun_wh = 0.0;      ///< the arrays can give, after their controllers
   double charger_wh = 0.0;  ///< other chargers by their schedule
   double surplus_wh() const { return sun_wh + charger_wh - load_wh; }
   // Without sun and chargers, from the charge at sunset
-  std::optional<double> days_to_reserve;
-  std::optional<double> days_to_dark;  ///< first critical device drops
+  std::optional<double> days_to_reserve;  ///< of the bank
+  std::optional<double> days_to_dark;     ///< first critical device drops
 };
 
 struct EnergyPlan {
-  bool done = false;
+  bool done = false;    ///< false: see why_not
   std::string why_not;  ///< when not done
   std::vector<MonthPlan> months;
   std::size_t hardest = 0;  ///< month whose balance is worst
@@ -149,7 +149,7 @@ struct EnergyPlan {
   double devices_wh = 0.0, converter_loss_wh = 0.0, cable_loss_wh = 0.0, standby_wh = 0.0;
   EnergyLedger ledger;     ///< of that day
   double usable_wh = 0.0;  ///< bank, aged, down to its reserve
-  double usable_ah = 0.0;
+  double usable_ah = 0.0;  ///< the same at nominal volts
 };
 
 // ---- Evidence
@@ -169,7 +169,7 @@ struct RuleUse {
   std::string name;
   std::string purpose;
   std::string limits;
-  std::vector<std::string> citations;
+  std::vector<std::string> citations;  ///< rows that were read
 };
 
 enum class PlanVerdict { good, care, danger };

@@ -41,7 +41,7 @@ std::vector<std::string> number_paths(const System& system);
 // ---- What-ifs
 
 struct FieldChange {
-  std::string path;
+  std::string path;  ///< "load/router/typical" …, as number_paths() gives them
   NewValue value;
 };
 struct WhatIf {
@@ -69,18 +69,18 @@ struct Outcome {
   bool solved = false;  ///< every case has an operating point
   double window_margin_v =
       0.0;  ///< least distance of any device to an end of its window; below 0: out
-  std::string window_device, window_case;
-  double highest_drop_ratio = 0.0;  ///< of nominal, at any device
-  double bank_a = 0.0;              ///< largest current out of the first bank
-  double typical_w = 0.0;           ///< drawn from the banks in the mildest typical case
-  double loss_w = 0.0;              ///< of that, lost in cables, converters and bank
-  double hottest_margin_k = 0.0;    ///< least distance of any compartment to its limit
+  std::string window_device, window_case;  ///< that is nearest to its edge, and where
+  double highest_drop_ratio = 0.0;         ///< of nominal, at any device
+  double bank_a = 0.0;                     ///< largest current out of the first bank
+  double typical_w = 0.0;                  ///< drawn from the banks in the mildest typical case
+  double loss_w = 0.0;                     ///< of that, lost in cables, converters and bank
+  double hottest_margin_k = 0.0;           ///< least distance of any compartment to its limit
   std::string hottest_compartment;
-  double hottest_conductor_c = 0.0;
+  double hottest_conductor_c = 0.0;  ///< of all runs and cases
   // Depth::plan only
-  std::optional<PlanVerdict> verdict;
+  std::optional<PlanVerdict> verdict;  ///< of a whole plan; else empty
   std::size_t dangers = 0, warnings = 0;
-  double metal_kg = 0.0;
+  double metal_kg = 0.0;        ///< of all conductors
   double night_ah = 0.0;        ///< longest night of the year
   double surplus_wh = 0.0;      ///< hardest month
   double charge_sunrise = 0.0;  ///< lowest of all months

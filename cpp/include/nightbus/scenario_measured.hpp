@@ -31,7 +31,7 @@ struct Reading {
   std::string at;      ///< point, run or device
   double value = 0.0;  ///< V or A
   double sigma = 0.0;  ///< standard deviation of the meter, > 0, same unit
-  Span where;
+  Span where;          ///< its line in the file
 };
 
 /// Standard deviation of "0.5 % + 2 digits" as the trade states a meter: `ratio` of the reading
@@ -72,7 +72,7 @@ struct Explanation {
 
 struct NextReading {
   ReadingKind kind = ReadingKind::volts;
-  std::string at;
+  std::string at;                    ///< point or run
   double first = 0.0, second = 0.0;  ///< foretold by the best explanation and by its best rival
   double sigma = 0.0;                ///< of an ordinary meter there
   double parting() const;            ///< |first − second| / sigma
@@ -91,19 +91,19 @@ struct MeasuredOptions {
 
 struct Measured {
   SolveStatus status = SolveStatus::not_converged;  ///< of the plan in this case
-  bool healthy = false;
-  std::vector<double> planned;  ///< what the plan foretells for each reading
-  double chi_square = 0.0;      ///< of the plan as drawn
-  std::size_t readings = 0;     ///< degrees of freedom
-  double probability = 0.0;     ///< of a chi-square at least this large in a healthy system
+  bool healthy = false;                             ///< readings and plan agree
+  std::vector<double> planned;                      ///< what the plan foretells for each reading
+  double chi_square = 0.0;                          ///< of the plan as drawn
+  std::size_t readings = 0;                         ///< degrees of freedom
+  double probability = 0.0;  ///< of a chi-square at least this large in a healthy system
   std::vector<Explanation> explanations;  ///< best first; none when healthy
   std::size_t alike = 0;            ///< the first so many cannot be told apart by these readings
   bool explained = false;           ///< the best one passes the same test
   std::vector<std::string> unseen;  ///< "run", "load" … these readings say nothing about
-  std::optional<NextReading> next;
-  MeasuredOptions assumed;               ///< the spreads that were granted
+  std::optional<NextReading> next;  ///< what to measure; empty: nothing would tell more
+  MeasuredOptions assumed;          ///< the spreads that were granted
   std::vector<std::string> assumptions;  ///< the same in words
-  std::vector<std::string> sentences;
+  std::vector<std::string> sentences;    ///< the answer in words
   std::vector<Finding> findings;
 };
 

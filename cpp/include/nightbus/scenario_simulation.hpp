@@ -42,9 +42,9 @@ DescribedSimulation describe_simulation(const System& wired, const Catalogue& ca
 /// Sheds loads of a priority and above (less critical) when the first bank falls below `off_soc`,
 /// and brings them back at `on_soc`.
 struct ShedRule {
-  int priority = 5;
-  double off_soc = 0.3, on_soc = 0.5;
-  double delay_s = 60.0;
+  int priority = 5;                    ///< loads of this priority and above
+  double off_soc = 0.3, on_soc = 0.5;  ///< shed below, back above
+  double delay_s = 60.0;               ///< how long it must last
 };
 void add_shedding(DescribedSimulation& made, const std::vector<ShedRule>& rules);
 

@@ -35,11 +35,11 @@ class SourceText {
 /// From (line, column) up to, not including, (end_line, end_column); all from 1, columns in
 /// characters (code points). line 0: made in code, there is no place.
 struct Span {
-  std::shared_ptr<const SourceText> source;
-  std::uint32_t line = 0;
+  std::shared_ptr<const SourceText> source;  ///< empty: made in code
+  std::uint32_t line = 0;                    ///< from 1
   std::uint32_t column = 0;
   std::uint32_t end_line = 0;
-  std::uint32_t end_column = 0;
+  std::uint32_t end_column = 0;  ///< behind the last character
 
   bool known() const { return source && line > 0; }
   std::string place() const;  ///< "hut.toml:12:9", or "(built in code)"

@@ -30,7 +30,7 @@ double surface_for_rise_m2(double heat_w, double rise_k, double transmittance_w_
 
 /// Fan laws at another speed and air density (same system).
 struct FanPoint {
-  double flow_m3s = 0.0, pressure_pa = 0.0, power_w = 0.0;
+  double flow_m3s = 0.0, pressure_pa = 0.0, power_w = 0.0;  ///< one point of a maker's curve
 };
 FanPoint fan_at_speed(const FanPoint& known, double speed_ratio, double density_ratio = 1.0);
 /// Life of an electrolytic capacitor by the ten-kelvin rule, h; capped at `cap_h`.
@@ -41,18 +41,18 @@ double capacitor_life_h(double rated_h, double rated_c, double run_c, double cap
 
 struct FanStep {
   double flow_m3s = 0.0;  ///< as installed, not in free air
-  double power_w = 0.0;
+  double power_w = 0.0;   ///< of its motor
 };
 
 /// Step 1 above the set point, one more for each `step_k` above that, never below `lowest`, never
 /// above the last step of the fan's table. A step is given back only `hysteresis_k` below the
 /// temperature that called for it.
 struct StagedThermostat {
-  double set_point_c = 30.0;
-  double step_k = 3.0;
-  int lowest = 0;
-  double hysteresis_k = 1.0;
-  double hold_s = 0.0;  ///< shortest time between two changes
+  double set_point_c = 30.0;  ///< first step above this
+  double step_k = 3.0;        ///< one step more for each
+  int lowest = 0;             ///< step when cool
+  double hysteresis_k = 1.0;  ///< cooler by this before it steps down
+  double hold_s = 0.0;        ///< shortest time between two changes
   /// The step wanted at `temp_c` when `now` is running; `top` is the highest step there is.
   int wanted(double temp_c, int now, int top) const;
   /// Temperature at which `step` is called for on the way up.
@@ -69,29 +69,29 @@ struct AirInlet {
 struct SpaceFan {
   std::vector<FanStep> steps{};  ///< [0] is off; at least one entry
   StagedThermostat control;
-  std::vector<AirInlet> inlets{};
-  int count = 1;
-  double heat_share = 1.0;  ///< of the motor's watts that stay in the space
+  std::vector<AirInlet> inlets{};  ///< where its air comes from
+  int count = 1;                   ///< of the same, side by side
+  double heat_share = 1.0;         ///< of the motor's watts that stay in the space
 };
 
 struct AirSpace {
-  double heat_capacity_j_per_k = 20000.0;
-  double outside_w_per_k = 0.0;
-  double sun_gain_m2 = 0.0;         ///< W of heat for each W/m² on the horizontal
-  std::optional<double> held_c{};   ///< conditioned: its temperature is given
-  std::optional<double> limit_c{};  ///< highest air temperature for what sits in it
+  double heat_capacity_j_per_k = 20000.0;  ///< of air, gear and walls
+  double outside_w_per_k = 0.0;            ///< through its walls
+  double sun_gain_m2 = 0.0;                ///< W of heat for each W/m² on the horizontal
+  std::optional<double> held_c{};          ///< conditioned: its temperature is given
+  std::optional<double> limit_c{};         ///< highest air temperature for what sits in it
   std::vector<SpaceFan> fans{};
 };
 
 struct ThermalLink {
-  int a = 0, b = 0;
+  int a = 0, b = 0;  ///< indices of the two spaces
   double w_per_k = 0.0;
 };
 
 struct ThermalModel {
   std::vector<AirSpace> spaces{};
   std::vector<ThermalLink> links{};
-  double altitude_m = 0.0;
+  double altitude_m = 0.0;  ///< thins the air
 };
 
 /// What acts from outside during a step.
@@ -104,7 +104,7 @@ struct ThermalDrive {
 struct FanState {
   int space = 0, fan = 0;  ///< indices into the model
   int step = 0;
-  double since_change_s = 1e30;
+  double since_change_s = 1e30;  ///< of step
 };
 
 struct ThermalState {
@@ -121,7 +121,7 @@ enum class SteadyStatus {
 
 struct SteadyHeat {
   SteadyStatus status = SteadyStatus::settled;
-  std::vector<double> temp_c{};
+  std::vector<double> temp_c{};  ///< by space
   std::vector<double>
       fan_step;  ///< not whole when cycling: 2.3 is step 2 for 70 %, step 3 for 30 %
   std::vector<double> fan_power_w{};  ///< per fan entry, all of its `count`

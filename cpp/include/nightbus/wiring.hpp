@@ -32,9 +32,9 @@ namespace nightbus {
 
 /// value = per_kg · metal + per_money · cost + per_size · number of different sizes.
 struct Weights {
-  double per_kg = 1.0;
-  double per_money = 0.0;
-  double per_size = 0.0;
+  double per_kg = 1.0;     ///< of metal
+  double per_money = 0.0;  ///< of cost
+  double per_size = 0.0;   ///< for each different size
 };
 
 struct WiringOptions {
@@ -65,30 +65,30 @@ struct DeviceNeed {
 
 struct RunPlan {
   std::string run;
-  std::size_t index = 0;
-  bool size_given = false;
-  bool spare = false;
-  bool feasible = true;  ///< every check that rejects is passed
+  std::size_t index = 0;    ///< in System::runs
+  bool size_given = false;  ///< by the file, and so only checked
+  bool spare = false;       ///< nothing behind it draws
+  bool feasible = true;     ///< every check that rejects is passed
 
   ConductorSize size;
-  std::optional<ConductorSize> return_size;
-  std::string family;
-  double area_mm2 = 0.0;
-  int conductors = 2;            ///< cut pieces: poles with own conductor × parallel
-  double length_m = 0.0;         ///< out, one piece
-  double return_length_m = 0.0;  ///< back, one piece; 0: no own return
-  double metal_kg = 0.0;
-  double cost = 0.0;
+  std::optional<ConductorSize> return_size;  ///< empty: as the way out, or no own return
+  std::string family;                        ///< of conductors
+  double area_mm2 = 0.0;                     ///< of one conductor
+  int conductors = 2;                        ///< cut pieces: poles with own conductor × parallel
+  double length_m = 0.0;                     ///< out, one piece
+  double return_length_m = 0.0;              ///< back, one piece; 0: no own return
+  double metal_kg = 0.0;                     ///< of all its pieces
+  double cost = 0.0;                         ///< by the prices of the file
 
-  double current_a = 0.0;  ///< design current
-  std::string current_case;
-  double ampacity_a = 0.0;  ///< corrected, strictest rule set, terminals included
+  double current_a = 0.0;    ///< design current
+  std::string current_case;  ///< that it occurs in
+  double ampacity_a = 0.0;   ///< corrected, strictest rule set, terminals included
   std::string ampacity_rule;
   double conductor_c = 0.0;  ///< hottest of all cases
   double drop_v = 0.0;       ///< largest of all cases, out and back
   double loss_w = 0.0;       ///< in the same case
 
-  std::optional<Device> device;
+  std::optional<Device> device;  ///< empty: none sits on this run
   DeviceNeed need;
 
   /// Why not thinner: the check that rules out the next size down, in its case. When no local check
@@ -108,11 +108,11 @@ struct EndVolts {
   std::string name;
   DropClass drop_class = DropClass::critical;
   double nominal_v = 0.0;
-  double drop_v = 0.0;      ///< from the source of its domain, worst case
-  double drop_ratio = 0.0;  ///< of nominal
-  double limit_ratio = 0.0;
+  double drop_v = 0.0;       ///< from the source of its domain, worst case
+  double drop_ratio = 0.0;   ///< of nominal
+  double limit_ratio = 0.0;  ///< of nominal; 0: none
   std::string drop_case;
-  double lowest_v = 0.0;
+  double lowest_v = 0.0;  ///< at its terminals
   std::string lowest_case;
   std::optional<double> window_low_v;  ///< the higher of window and lock-out
   bool passed = true;
@@ -120,21 +120,21 @@ struct EndVolts {
 
 /// How good the choice is, with proof.
 struct Optimality {
-  bool proven = false;  ///< no plan that passes every check is better
-  double value = 0.0;   ///< of the objective
-  double bound = 0.0;   ///< nothing below it can pass
-  int rounds = 0;       ///< choice and verification
-  std::size_t branches = 0;
-  std::size_t labels = 0;  ///< partial plans kept by the tree programme
-  std::size_t solves = 0;  ///< nonlinear network solutions
-  std::string note;        ///< what stands in the way of a proof; empty when proven
+  bool proven = false;       ///< no plan that passes every check is better
+  double value = 0.0;        ///< of the objective
+  double bound = 0.0;        ///< nothing below it can pass
+  int rounds = 0;            ///< choice and verification
+  std::size_t branches = 0;  ///< of the search
+  std::size_t labels = 0;    ///< partial plans kept by the tree programme
+  std::size_t solves = 0;    ///< nonlinear network solutions
+  std::string note;          ///< what stands in the way of a proof; empty when proven
 };
 
 /// One size more on one run, everything else as planned.
 struct SizeUp {
   std::string run;
   ConductorSize from, to;
-  double more_kg = 0.0;
+  double more_kg = 0.0;  ///< of metal
   double more_cost = 0.0;
   double saved_w = 0.0;      ///< in the run's design case
   double drop_gain_v = 0.0;  ///< at the worst device behind it
@@ -143,7 +143,7 @@ struct SizeUp {
 
 /// One point of the curve: all drop limits multiplied by `limit_share`.
 struct TradeOffPoint {
-  double limit_share = 1.0;
+  double limit_share = 1.0;       ///< on every drop limit
   double worst_drop_ratio = 0.0;  ///< of nominal, any device
   double value = 0.0;             ///< of the objective
   double metal_kg = 0.0;
@@ -170,9 +170,9 @@ std::string_view change_kind_name(ChangeKind kind);
 /// One thing to alter so that the system becomes feasible.
 struct Change {
   ChangeKind kind = ChangeKind::shorten;
-  std::string run;  ///< or the bank
-  double amount = 0.0;
-  double from = 0.0;  ///< what it is now
+  std::string run;      ///< or the bank
+  double amount = 0.0;  ///< what it becomes, see ChangeKind
+  double from = 0.0;    ///< what it is now
   Dimension dimension = Dimension::number;
   std::string words;  ///< "bring the ends of "rack feeder" 1.2 m nearer: 6 m to 4.8 m"
 };
@@ -185,20 +185,20 @@ struct ChangeSet {
 };
 
 struct WiringPlan {
-  Objective objective = Objective::copper;
+  Objective objective = Objective::copper;  ///< what was made least
   Weights weights;
   std::vector<std::string> rule_sets;
   bool feasible = true;        ///< every run and every device passes every check that rejects
   std::vector<RunPlan> runs;   ///< one for each System::runs, in order
   std::vector<EndVolts> ends;  ///< loads, fans, converters, PoE links, in the file's order
   Optimality optimality;
-  double metal_kg = 0.0;
+  double metal_kg = 0.0;  ///< of all runs
   double cost = 0.0;
-  int distinct_sizes = 0;
-  std::vector<SizeUp> size_ups;
-  std::vector<TradeOffPoint> trade_off;
-  std::vector<Change> changes;    ///< infeasible: smallest set found that mends it
-  std::vector<ChangeSet> ways;    ///< that set and others, the smallest first
+  int distinct_sizes = 0;                ///< to buy
+  std::vector<SizeUp> size_ups;          ///< what one size more would buy
+  std::vector<TradeOffPoint> trade_off;  ///< copper against drop, when asked for
+  std::vector<Change> changes;           ///< infeasible: smallest set found that mends it
+  std::vector<ChangeSet> ways;           ///< that set and others, the smallest first
   std::vector<CaseResult> cases;  ///< the verified operating points, in the order of cases_of()
   std::vector<Finding> findings;  ///< failures, advice, missing data, and passed checks as evidence
 

@@ -24,7 +24,7 @@ struct Verdict {
   bool at_least = false;                 ///< value must reach limit; false: must not exceed it
   Severity severity = Severity::danger;  ///< of the finding, should it fail
   std::optional<double> value;           ///< empty: data is missing, see detail
-  std::optional<double> limit;
+  std::optional<double> limit;           ///< what the value is held against
   Dimension dimension = Dimension::number;
   std::string rule;       ///< "33 CFR 183.425 Table 5, 14 AWG"; every rule set gets its own verdict
   std::string case_name;  ///< empty: no case governs it
@@ -76,11 +76,11 @@ struct Candidate {
 /// A run in one case of the plan in hand. Currents are magnitudes, margins included.
 struct RunCase {
   std::string name;
-  double current_a = 0.0;
-  double return_current_a = 0.0;
-  double ambient_c = 0.0;       ///< air along the run
-  double fuse_ambient_c = 0.0;  ///< air at the device
-  double source_v = 0.0;        ///< between the poles at the run's source end
+  double current_a = 0.0;         ///< in the positive pole
+  double return_current_a = 0.0;  ///< in its own return
+  double ambient_c = 0.0;         ///< air along the run
+  double fuse_ambient_c = 0.0;    ///< air at the device
+  double source_v = 0.0;          ///< between the poles at the run's source end
 };
 
 /// Where fault current comes from.
@@ -95,38 +95,38 @@ struct RunContext {
   const System* system = nullptr;
   const Catalogue* catalogue = nullptr;
   const Run* run = nullptr;
-  std::size_t index = 0;
+  std::size_t index = 0;              ///< in System::runs
   std::vector<const RuleSet*> rules;  ///< all sets that govern; the strictest answer wins
 
   // Circuit.
   double nominal_v = 12.0;
-  double highest_v = 14.6;                ///< highest charging voltage that can stand on it
-  SourceKind source = SourceKind::other;  ///< battery: its device is first in line from a bank
-  FaultSource fault = FaultSource::battery;
+  double highest_v = 14.6;                   ///< highest charging voltage that can stand on it
+  SourceKind source = SourceKind::other;     ///< battery: its device is first in line from a bank
+  FaultSource fault = FaultSource::battery;  ///< what can drive a short through it
   bool device_at_far_end = false;  ///< a charger's or array's run: the bank's side is the dangerous
-  bool needs_device = true;
-  bool reverse_current = false;           ///< carries charge towards a bank in some case
-  double limited_a = 0.0;                 ///< FaultSource::limited: most that can ever flow
+  bool needs_device = true;        ///< false: no device is asked of this run
+  bool reverse_current = false;    ///< carries charge towards a bank in some case
+  double limited_a = 0.0;          ///< FaultSource::limited: most that can ever flow
   std::optional<double> cold_cranking_a;  ///< of the banks behind it, all strings
-  double connected_ah = 0.0;
+  double connected_ah = 0.0;              ///< of all banks that can feed it
 
   // Loading.
   std::vector<RunCase> cases;
-  double design_a = 0.0;  ///< largest current in any case
-  std::size_t design_case = 0;
-  double inrush_f = 0.0;     ///< capacitance that is switched on through it at once
-  bool inrush_known = true;  ///< false: some device behind it does not state its own
-  bool capacitive = true;    ///< supplies with input capacitors behind it
-  bool solar = false;
+  double design_a = 0.0;        ///< largest current in any case
+  std::size_t design_case = 0;  ///< with the largest current
+  double inrush_f = 0.0;        ///< capacitance that is switched on through it at once
+  bool inrush_known = true;     ///< false: some device behind it does not state its own
+  bool capacitive = true;       ///< supplies with input capacitors behind it
+  bool solar = false;           ///< from an array to its controller
 
   // Heat.
-  double insulation_c = 75.0;
-  double terminal_c = 60.0;
+  double insulation_c = 75.0;  ///< rated temperature
+  double terminal_c = 60.0;    ///< rated temperature of the terminals
   Installation installation = Installation::conduit;
   double ambient_c = 30.0;       ///< hottest along it
   double fuse_ambient_c = 30.0;  ///< hottest at the device
   Bundle bundle;
-  int parallel = 1;
+  int parallel = 1;  ///< conductors per pole
 
   // Fault loop without the run itself and its own device: the plan's other runs as they stand.
   double highest_emf_v = 0.0;       ///< full, warm bank

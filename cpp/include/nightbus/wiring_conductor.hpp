@@ -48,14 +48,14 @@ struct WireInAir {
   double conductor_diameter_m = 0.0;  ///< over the strands
   double outer_diameter_m = 0.0;      ///< over the insulation
   double resistance_ohm_per_m = 0.0;  ///< at 20 °C
-  double zero_resistance_k = 234.5;
-  double insulation_w_per_mk = 0.2;  ///< thermal conductivity of the insulation
-  double emissivity = 0.9;           ///< of its surface
+  double zero_resistance_k = 234.5;   ///< of the metal, see Material
+  double insulation_w_per_mk = 0.2;   ///< thermal conductivity of the insulation
+  double emissivity = 0.9;            ///< of its surface
 };
 struct FreeAirBalance {
   double current_a = 0.0;
-  double surface_c = 0.0;
-  double heat_w_per_m = 0.0;
+  double surface_c = 0.0;     ///< of the insulation
+  double heat_w_per_m = 0.0;  ///< that it sheds
   double convection_w_per_m2k = 0.0;
   double radiation_w_per_m2k = 0.0;
 };
@@ -71,13 +71,13 @@ struct AmpacityAsk {
   ConductorSize size;
   double area_mm2 = 0.0;
   std::string_view material = "copper";
-  double insulation_c = 75.0;
-  double terminal_c = 60.0;
+  double insulation_c = 75.0;  ///< rated temperature
+  double terminal_c = 60.0;    ///< rated temperature of the terminals
   Installation installation = Installation::conduit;
   double ambient_c = 30.0;
   Bundle bundle;
-  int parallel = 1;
-  bool solar = false;
+  int parallel = 1;        ///< conductors per pole
+  bool solar = false;      ///< circuit of an array
   double circuit_a = 0.0;  ///< for terminal rules that depend on it
 };
 
@@ -86,13 +86,13 @@ struct CorrectedAmpacity {
   const RuleSet* rules = nullptr;
   bool known = false;  ///< false: this rule set has no figure, see `missing`
   Ampacity table;
-  TableValue ambient{1.0, {}};
-  TableValue grouping{1.0, {}};
+  TableValue ambient{1.0, {}};         ///< factor
+  TableValue grouping{1.0, {}};        ///< factor
   std::optional<TableValue> terminal;  ///< A, all conductors in parallel together
   double corrected_a = 0.0;            ///< before terminals
   double value_a = 0.0;                ///< after
   bool terminal_governs = false;
-  std::string missing;
+  std::string missing;  ///< why it is not known
 
   std::string rule() const;       ///< the citation that governs
   std::string breakdown() const;  ///< "60 A × 0.85 (50 °C) × 0.50 (12 conductors)"

@@ -31,7 +31,7 @@ AmpacityAsk ampacity_ask(const RunContext& context, const Conductor& conductor);
 
 /// Conductor checks of one size; false when one rejects it. With no list the words are left out.
 struct ConductorJudgement {
-  bool fits = true;
+  bool fits = true;         ///< every check that rejects is passed
   double ampacity_a = 0.0;  ///< strictest rule set, terminals included
   double carries_a = 0.0;   ///< the same, and not hotter than its insulation by its own balance
   bool allowed = true;      ///< whatever the current: data is there, the size is thick enough

@@ -63,7 +63,7 @@ class TreeProblem {
 
 struct TreeChoice {
   bool feasible = false;
-  double value = unlimited;
+  double value = unlimited;             ///< of the objective
   std::vector<std::uint32_t> option{};  ///< of each edge, counted within the edge
   std::size_t labels = 0;               ///< partial plans kept
 };
@@ -97,7 +97,7 @@ struct FeederOption {
 };
 
 struct FeederEdge {
-  int parent = -1;
+  int parent = -1;  ///< edge before it; -1: at the source
   /// Edge at whose far end the return lands; -1 the root. Most returns land where the edge starts.
   int home = -1;
   std::vector<FeederOption> options;
@@ -107,7 +107,7 @@ struct FeederEdge {
 
 /// Consumes at the far end of an edge (-1: at the root): i = power/v + current + conductance · v.
 struct FeederDraw {
-  int edge = -1;
+  int edge = -1;                                          ///< it hangs on; -1: at the source
   std::vector<double> power_w, current_a, conductance_s;  ///< per case
   double drop_limit_v = unlimited;                        ///< root to draw and back
   double lowest_v = 0.0;                                  ///< its window
@@ -137,28 +137,28 @@ FeederState solve_feeder(const FeederModel& model, std::span<const std::uint32_t
 /// Which limit a choice breaks first, if any.
 enum class FeederLimit { none, no_solution, drop, window, carries, fault, breaks, inrush };
 struct FeederViolation {
-  FeederLimit limit = FeederLimit::none;
+  FeederLimit limit = FeederLimit::none;  ///< that is passed
   std::size_t case_index = 0;
   std::size_t draw = 0;
   std::size_t edge = 0;
-  double value = 0.0, bound = 0.0;
+  double value = 0.0, bound = 0.0;  ///< against its bound
 };
 FeederViolation check_feeder(const FeederModel& model, std::span<const std::uint32_t> option,
                              const FeederState& state);
 
 struct FeederSearch {
-  std::size_t most_branches = 20000;
+  std::size_t most_branches = 20000;    ///< then the best so far is given
   std::size_t most_labels = 2'000'000;  ///< work limit; a label takes well under a microsecond
   double cut_off = unlimited;           ///< a plan of this value is known; nothing dearer is wanted
 };
 struct FeederChoice {
   bool feasible = false;
   bool proven = false;
-  double value = unlimited;
-  double bound = 0.0;  ///< no feasible plan is below it
-  std::vector<std::uint32_t> option{};
+  double value = unlimited;             ///< of the objective
+  double bound = 0.0;                   ///< no feasible plan is below it
+  std::vector<std::uint32_t> option{};  ///< of each edge, by index
   FeederState state{};
-  std::size_t branches = 0, labels = 0, solves = 0;
+  std::size_t branches = 0, labels = 0, solves = 0;  ///< what the search took
   int rounds = 0;
 };
 /// Least value whose own operating point breaks no limit: exact, by branch and bound. Each bound is
