@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+import re
+from typing import TYPE_CHECKING
+
 import pytest
+from tests.python.conftest import SYSTEMS
 
 import nightbus as nb
 from nightbus import _core
+
+if TYPE_CHECKING:
+    from pathlib import Path
 
 
 def test_every_kind_has_all_its_words() -> None:
@@ -49,3 +56,33 @@ def test_findings_about_runs_point_to_their_line(demo_plan: nb.Plan) -> None:
     for finding in placed:
         assert finding.where.known
         assert finding.where.file.endswith("travelling-library-before.toml")
+
+
+def worn(path: Path) -> nb.System:
+    """A demo of which much is wrong: findings of many kinds."""
+    system = nb.read(path)
+    for run in system.runs:
+        run.length_m = 3.0 * run.length_m
+    for load in system.loads:
+        load.typical_w = 2.5 * load.typical_w
+        load.peak_w = None if load.peak_w is None else 2.5 * load.peak_w
+    for bank in system.banks:
+        bank.capacity_ah = 0.3 * bank.capacity_ah
+    return system
+
+
+@pytest.mark.parametrize("worse", [False, True], ids=["as it is", "worn"])
+@pytest.mark.parametrize("path", SYSTEMS, ids=lambda path: path.stem)
+def test_findings_are_whole_sentences(path: Path, worse: bool) -> None:
+    plan = nb.plan(worn(path) if worse else path, changes=False)
+    for finding in plan.finding_list:
+        for text in (finding.sentence, finding.advice, finding.detail):
+            assert text == text.strip()
+            assert "  " not in text
+            assert ".." not in text
+            # After a full stop: no small letter, unless a sign or a name in quotes follows.
+            assert not re.search(r"(?<!\d)[.!?] [a-z][a-z ]", text), text
+            assert not text or text[0].isupper() or not text[:2].isalpha(), text
+            assert not text or text.endswith((".", "!", "?")), text
+        assert "an unknown amount" not in finding.sentence, finding.code
+        assert not re.search(r"\b(\w+) \1\b", finding.sentence), finding.sentence

@@ -44,7 +44,7 @@ struct Finding {
   Dimension dimension = Dimension::number;  ///< of value and limit
   std::string case_name;                    ///< governing case; empty when none
   std::string rule;    ///< "33 CFR 183.425 Table 5, note 1"; "common practice, no source"
-  std::string detail;  ///< free words that the sentence may use
+  std::string detail;  ///< whole sentences that the kind's own may end with; may be empty
   std::string mend;    ///< overrides the kind's advice when not empty
   Span where;          ///< the subject's line in the system file
 };
@@ -52,6 +52,9 @@ struct Finding {
 /// A finding of `code` with the kind's severity; the caller fills in the rest.
 Finding make_finding(std::string_view code, std::string_view subject_kind,
                      std::string_view subject);
+
+/// Capital first letter and a full stop at the end, where they are missing.
+std::string as_sentence(std::string text);
 
 std::string sentence(const Finding& finding);  ///< what, in one line
 std::string advice(const Finding& finding);    ///< what to do about it

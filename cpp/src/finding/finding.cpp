@@ -26,15 +26,8 @@ std::string with_space(const std::string& text) {
   return text.empty() ? "" : " " + text;
 }
 
-/// Capital first letter, one full stop at the end.
-std::string as_sentence(std::string text) {
-  while (!text.empty() && text.back() == ' ') text.pop_back();
-  if (text.empty()) return text;
-  if (text.front() >= 'a' && text.front() <= 'z')
-    text.front() = static_cast<char>(text.front() - 'a' + 'A');
-  const char last = text.back();
-  if (last != '.' && last != '!' && last != '?') text += '.';
-  return text;
+bool is_small(char letter) {
+  return letter >= 'a' && letter <= 'z';
 }
 
 std::string fill(std::string_view words, const Finding& finding) {
@@ -48,6 +41,19 @@ std::string fill(std::string_view words, const Finding& finding) {
 }
 
 }  // namespace
+
+std::string as_sentence(std::string text) {
+  const std::size_t begin = text.find_first_not_of(' ');
+  if (begin == std::string::npos) return {};
+  text = text.substr(begin, text.find_last_not_of(' ') + 1 - begin);
+  // A sign such as k²S² stays as it is.
+  if (is_small(text[0]) && (text.size() == 1 || text[1] == ' ' || is_small(text[1]))) {
+    text[0] = static_cast<char>(text[0] - 'a' + 'A');
+  }
+  const char last = text.back();
+  if (last != '.' && last != '!' && last != '?') text += '.';
+  return text;
+}
 
 Finding make_finding(std::string_view code, std::string_view subject_kind,
                      std::string_view subject) {

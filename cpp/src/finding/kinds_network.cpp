@@ -46,7 +46,7 @@ constexpr FindingKind rows[] = {
      "Take thicker copper on the way to the largest loads, or raise the voltage.",
      "The plan still has an operating point, but a cold start or a worn joint may take it away."},
     {"no-consistent-state", danger, "a state that holds", "On or off, neither state holds",
-     "{subject} finds no state to rest in{case}.{detail}",
+     "{subject} finds no state that holds{case}.{detail}",
      "Lower the loss on the way so that the bus sags less, or widen the gap between stop and "
      "restart.",
      "Switched off, the bus rises and the device starts; started, the bus sags and it stops. Such "

@@ -106,8 +106,8 @@ constexpr FindingKind rows[] = {
      "fuse, "
      "so far fewer are borne than one would think from a single one."},
     {"selectivity", warning, "selectivity", "Two devices in series may both open",
-     "{subject}: a fault of {value} behind it can also open the device before it, which feeds more "
-     "than the faulty run.{detail}",
+     "{subject}: its device may open along with a smaller one behind it, and it feeds more than the "
+     "faulty run.{detail}",
      "Make the upstream rating larger by the ratio the form needs, or the downstream one smaller.",
      "One bad camera cable should not take the router down. That holds only when the small fuse "
      "has "
@@ -159,7 +159,7 @@ constexpr FindingKind rows[] = {
      "A charger limits what it gives. It does not limit what the bank sends back when the cable is "
      "crushed."},
     {"rules-disagree", notice, "rule sets agree", "Two rule sets disagree; the stricter was used",
-     "{subject}: one rule set allows {value}, another {limit}; the stricter governs.{detail}",
+     "{subject}: the rule sets allow different currents; the stricter governs.{detail}",
      "Nothing to do, unless only one of them applies where you are.",
      "Published rules were written for different dangers. Both are shown so that you can see what "
      "the "

@@ -152,8 +152,9 @@ bool Judge::lets_through(const OvercurrentForm& form, const Device& device) {
   verdict.passed = false;
   if (words()) {
     verdict.rule = facts_.withstand_rule;
-    verdict.detail = fmt::format("A {:g} A {} must clear below the conductor's {:.3g} A²s.",
-                                 device.rating_a, form.name, facts_.withstand_a2s);
+    verdict.detail =
+        fmt::format("A {:g} A {} must clear below the conductor's {}.", device.rating_a, form.name,
+                    show_quantity(facts_.withstand_a2s, Dimension::melting_integral));
   }
   return keep(std::move(verdict));
 }
@@ -178,8 +179,8 @@ bool Judge::rides_inrush(const OvercurrentForm& form, const Device& device) {
     verdict.passed = false;
     if (words()) {
       verdict.rule = "melting I²t of this rating is not published";
-      verdict.detail =
-          fmt::format("Switching on needs a melting I²t of {:.3g} A²s.", *verdict.value);
+      verdict.detail = fmt::format("Switching on needs a melting I²t of {}.",
+                                   show_quantity(*verdict.value, Dimension::melting_integral));
     }
     return keep(std::move(verdict));
   }

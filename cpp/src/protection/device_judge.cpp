@@ -102,7 +102,7 @@ bool Judge::continuous(const OvercurrentForm& form, const Device& device) {
     verdict.rule = fmt::format("continuous load factor {:g}, common practice, no source",
                                facts_.continuous_factor);
     verdict.detail =
-        fmt::format("{:g} A x {:.2f} at {:.0f} °C / {:g} ({})", device.rating_a, rerating.factor,
+        fmt::format("{:g} A × {:.2f} at {:.0f} °C / {:g} ({})", device.rating_a, rerating.factor,
                     context_.fuse_ambient_c, facts_.continuous_factor, rerating.rule);
     if (!context_.cases.empty()) {
       verdict.case_name = context_.cases[context_.design_case].name;

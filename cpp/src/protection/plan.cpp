@@ -45,7 +45,7 @@ void check_selectivity(const Catalogue& catalogue, const WiringPlan& plan,
     finding.severity = Severity::notice;
     std::string names;
     for (const std::string& name : lower) names += (names.empty() ? "" : ", ") + name;
-    finding.detail = fmt::format(" A short right behind the device of {} may open both.", names);
+    finding.detail = fmt::format("A short right behind the device of {} may open both.", names);
     finding.rule = "published bands and melting figures of the two forms";
     findings.push_back(std::move(finding));
   }
@@ -155,7 +155,7 @@ void check_rules_agree(const WiringPlan& plan, std::vector<Finding>& findings) {
   if (differ == 0) return;
   Finding finding = make_finding("rules-disagree", "system", "");
   finding.value = static_cast<double>(differ);
-  finding.detail = fmt::format(" On {} runs the rule sets allow different currents.", differ);
+  finding.detail = differ == 1 ? "On one run." : fmt::format("On {} runs.", differ);
   findings.push_back(std::move(finding));
 }
 

@@ -157,7 +157,7 @@ EnergyPlan energy_plan(const CompiledSystem& compiled, const Plan& plan, const P
   const EnergyModel model = energy_model(compiled, clock, options, assumptions);
   for (const std::string& words : assumptions) {
     Finding finding = make_finding("assumed-choice", "bank", system.banks.front().name);
-    finding.detail = words;
+    finding.detail = as_sentence(words);
     finding.where = system.banks.front().written.where;
     findings.push_back(std::move(finding));
   }

@@ -144,7 +144,7 @@ void put_into_words(Measured& measured, const std::vector<Reading>& readings,
     }
     Finding finding = furthest(measured, readings, case_name);
     if (!measured.explanations.empty()) {
-      finding.detail = " Best explanation: " + words(measured.explanations.front()) + ".";
+      finding.detail = "Best explanation: " + words(measured.explanations.front()) + ".";
     }
     measured.findings.push_back(std::move(finding));
   }

@@ -231,7 +231,7 @@ void fill_findings(WiringPlan& plan, const System& system) {
       finding.where = where;
       if (const Verdict* first = choice->first_failure()) {
         finding.rule = first->rule;
-        finding.detail = " Even the thickest fails: " + first->detail;
+        finding.detail = as_sentence("Even the thickest fails: " + first->detail);
       }
       plan.findings.push_back(std::move(finding));
     }

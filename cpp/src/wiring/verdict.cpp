@@ -21,7 +21,7 @@ Finding to_finding(const Verdict& verdict, const std::string& subject_kind,
   finding.dimension = verdict.dimension;
   finding.case_name = verdict.case_name;
   finding.rule = verdict.rule;
-  finding.detail = verdict.detail;
+  finding.detail = as_sentence(verdict.detail);
   finding.where = where;
   return finding;
 }
