@@ -101,6 +101,16 @@ def test_readings_of_one_constant_current_are_those_of_ohms_law() -> None:
     assert drop["high"] == pytest.approx(1.5 * drop["typical"])
 
 
+def test_with_nothing_on_every_device_sees_the_bank(shed_plan: nb.Plan) -> None:
+    """Each feed is called after its device here: the device is off, its cable is not taken out."""
+    table: Any = commissioning(shed_plan).set_index(["what", "at"])
+    emf = table.loc[("volts", "bank"), "nothing_on"]
+    for name in ("router", "lamp", "fan"):
+        assert any(run.name == name for run in shed_plan.system.runs)
+        assert table.loc[("volts", name), "nothing_on"] == pytest.approx(emf, abs=0.05)
+        assert table.loc[("drop", name), "nothing_on"] == pytest.approx(0.0, abs=1e-6)
+
+
 def test_what_is_accepted_lies_around_what_is_expected(demo_plan: nb.Plan) -> None:
     table = commissioning(demo_plan)
     assert {"volts", "drop", "joint"} == set(table["what"])

@@ -212,6 +212,10 @@ Parameters case_parameters(const CompiledSystem& compiled, const CaseInputs& inp
   const auto off = [&](const std::string& name) {
     return std::find(inputs.off.begin(), inputs.off.end(), name) != inputs.off.end();
   };
+  const auto is_point = [&](const std::string& name) {
+    return std::any_of(layout.points.begin(), layout.points.end(),
+                       [&](const PointNodes& point) { return point.name == name; });
+  };
   const auto disable = [&](ElementId element) {
     parameters.set(element, ParameterKind::enabled, 0.0);
   };
@@ -229,7 +233,9 @@ Parameters case_parameters(const CompiledSystem& compiled, const CaseInputs& inp
       }
     }
     const PointNodes& to = layout.points[run.to];
-    if (off(system.runs[k].name) || (to.kind == PointKind::bus && off(to.name))) {
+    // A feed is called after what it feeds: switched off is the device then, not its cable.
+    if ((off(system.runs[k].name) && !is_point(system.runs[k].name)) ||
+        (to.kind == PointKind::bus && off(to.name))) {
       disable(*run.out);
     }
   }
