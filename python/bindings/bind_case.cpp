@@ -1,5 +1,6 @@
 #include "bindings.hpp"
 #include "nightbus/network_system.hpp"
+#include "values.hpp"
 
 // The answer of one case, by name. Vectors have the order of the lists of the system. States are
 // handed over as words: they are read by people.
@@ -9,12 +10,11 @@ namespace py = pybind11;
 namespace nightbus::python {
 
 void bind_case(py::module_& module) {
-  py::class_<RunResult>(
-      module, "RunResult",
-      told("One run in one case.", R"(>>> case = nb.plan("post.toml").case_results[0]
+  Value<RunResult>(module, "RunResult",
+                   told("One run in one case.", R"(>>> case = nb.plan("post.toml").case_results[0]
 >>> round(case.runs[2].drop_v, 2)
 0.18)")
-          .c_str())
+                       .c_str())
       .NB_READ(RunResult, current_a, "In the positive pole, positive from `from` to `to`. [A]")
       .NB_READ(RunResult, return_current_a, "In its own return, positive from `to` to `from`. [A]")
       .NB_READ(RunResult, drop_v, "Both poles or chassis: conductor, joints, fuse, switch. [V]")
@@ -26,12 +26,12 @@ void bind_case(py::module_& module) {
       .NB_READ(RunResult, conductor_c, "Hotter of the two poles. [°C]")
       .NB_READ(RunResult, ambient_c, "Air around it. [°C]");
 
-  py::class_<LoadResult>(module, "LoadResult",
-                         told("One load, fan or PoE device in one case.",
-                              R"(>>> case = nb.plan("post.toml").case_results[0]
+  Value<LoadResult>(module, "LoadResult",
+                    told("One load, fan or PoE device in one case.",
+                         R"(>>> case = nb.plan("post.toml").case_results[0]
 >>> case.loads[1].state, round(case.loads[1].voltage_v, 2)
 ('normal', 12.68))")
-                             .c_str())
+                        .c_str())
       .def_property_readonly(
           "state", [](const LoadResult& load) { return std::string(state_name(load.state)); },
           "How it works just now, in words.")
@@ -46,9 +46,8 @@ void bind_case(py::module_& module) {
       .NB_READ(LoadResult, below_high_v,
                "Below the upper end of its window; below 0: too high. [V]");
 
-  py::class_<ConverterResult>(
-      module, "ConverterResult",
-      told("One converter in one case.", R"(>>> system = nb.read("post.toml")
+  Value<ConverterResult>(module, "ConverterResult",
+                         told("One converter in one case.", R"(>>> system = nb.read("post.toml")
 >>> shelf = nb.Converter(name="shelf", output="5 V", power="20 W")
 >>> system = system.add(shelf, feed={"from_": "block", "length": "1 m"})
 >>> system = system.add(nb.Load(name="clock", typical="2 W", window="4.7 V to 5.3 V"),
@@ -56,7 +55,7 @@ void bind_case(py::module_& module) {
 >>> found = nb.plan(system).case_results[0].converters[0]
 >>> found.input_w > found.output_w > 2.0
 True)")
-          .c_str())
+                             .c_str())
       .def_property_readonly(
           "state",
           [](const ConverterResult& result) { return std::string(state_name(result.state)); },
@@ -74,15 +73,15 @@ True)")
       .NB_READ(ConverterResult, above_low_v, "Input above the lower end of its window. [V]")
       .NB_READ(ConverterResult, below_high_v, "Input below the upper end of its window. [V]");
 
-  py::class_<PoeResult>(module, "PoeResult",
-                        told("One PoE link in one case.", R"(>>> system = nb.read("post.toml")
+  Value<PoeResult>(module, "PoeResult",
+                   told("One PoE link in one case.", R"(>>> system = nb.read("post.toml")
 >>> injector = nb.Converter(name="injector", kind="injector", output="54 V", power="60 W")
 >>> system = system.add(injector, feed={"from_": "block", "length": "1 m"})
 >>> gate = nb.PoeLink(name="gate", from_="injector", length="30 m", typical="6 W")
 >>> link = nb.plan(system.add(gate)).case_results[0].poe_links[0]
 >>> link.port_w > link.device.power_w
 True)")
-                            .c_str())
+                       .c_str())
       .NB_READ(PoeResult, device, "The powered device, as a load.")
       .NB_READ(PoeResult, port_v, "At the port. [V]")
       .NB_READ(PoeResult, port_a, "Out of the port. [A]")
@@ -90,23 +89,23 @@ True)")
       .NB_READ(PoeResult, cable_loss_w, "Lost in the pairs. [W]")
       .NB_READ(PoeResult, loop_ohm, "Out and back through the pairs. [Ω]");
 
-  py::class_<BankResult>(module, "BankResult",
-                         told("One bank in one case; current is out of it.",
-                              R"(>>> case = nb.plan("post.toml").case_results[0]
+  Value<BankResult>(module, "BankResult",
+                    told("One bank in one case; current is out of it.",
+                         R"(>>> case = nb.plan("post.toml").case_results[0]
 >>> round(case.banks[0].voltage_v, 2), round(case.banks[0].current_a, 2)
 (12.88, 1.18))")
-                             .c_str())
+                        .c_str())
       .NB_READ(BankResult, voltage_v, "At its terminals. [V]")
       .NB_READ(BankResult, current_a, "Out of it; negative while it is charged. [A]")
       .NB_READ(BankResult, loss_w, "In its own resistance. [W]")
       .NB_READ(BankResult, emf_v, "Behind its resistance. [V]");
 
-  py::class_<ChargerResult>(module, "ChargerResult",
-                            told("One charger or array controller.",
-                                 R"(>>> charging = nb.plan("post.toml").case_results[5]
+  Value<ChargerResult>(module, "ChargerResult",
+                       told("One charger or array controller.",
+                            R"(>>> charging = nb.plan("post.toml").case_results[5]
 >>> charging.name, round(charging.arrays[0].voltage_v, 1)
 ('charging, peak, hot', 14.6))")
-                                .c_str())
+                           .c_str())
       .def_property_readonly(
           "state",
           [](const ChargerResult& result) { return std::string(state_name(result.state)); },
@@ -115,7 +114,7 @@ True)")
       .NB_READ(ChargerResult, current_a, "Out of it. [A]")
       .NB_READ(ChargerResult, power_w, "Out of it. [W]");
 
-  py::class_<Balance>(
+  Value<Balance>(
       module, "Balance",
       told("What every solved case must close.", R"(>>> case = nb.plan("post.toml").case_results[0]
 >>> round(case.balance.load_w, 2), abs(case.balance.gap_w) < 1e-6
@@ -128,12 +127,12 @@ True)")
       .NB_READ(Balance, node_residual_a,
                "Largest sum of currents at a node: rounding, nothing else. [A]");
 
-  py::class_<CaseMargins>(module, "CaseMargins",
-                          told("How far from the edge, every load alike.",
-                               R"(>>> case = nb.plan("post.toml").case_results[0]
+  Value<CaseMargins>(module, "CaseMargins",
+                     told("How far from the edge, every load alike.",
+                          R"(>>> case = nb.plan("post.toml").case_results[0]
 >>> case.margins.first_window_device, round(case.margins.first_window_multiplier, 1)
 ('door camera', 9.4))")
-                              .c_str())
+                         .c_str())
       .NB_READ(CaseMargins, collapse_multiplier,
                "All loads times this is the most that can be carried; None beyond 100.")
       .NB_READ(CaseMargins, collapse_device, "Whose line collapses first.")
@@ -142,7 +141,7 @@ True)")
       .NB_READ(CaseMargins, first_window_device, "Which device that is.")
       .NB_READ(CaseMargins, first_window_v, "What it sees there. [V]");
 
-  py::class_<BankInputs>(
+  Value<BankInputs>(
       module, "BankInputs",
       told("What a case takes for one bank.", R"(>>> case = nb.plan("post.toml").case_results[0]
 >>> case.inputs.banks[0].charge, case.inputs.banks[0].temp_c
@@ -155,7 +154,7 @@ True)")
       .NB_READ(BankInputs, held_v, "While charging: what the chargers hold it at. [V]")
       .NB_READ(BankInputs, basis, "Where the figures come from, in words.");
 
-  py::class_<CaseInputs>(
+  Value<CaseInputs>(
       module, "CaseInputs",
       told("The numbers a case stands for.", R"(>>> case = nb.plan("post.toml").case_results[0]
 >>> case.inputs.outside_c, case.inputs.charging
@@ -170,7 +169,7 @@ True)")
       .NB_READ(CaseInputs, fan_step, "Of each fan, in their order.")
       .NB_READ(CaseInputs, off, "Names of what is switched off.");
 
-  py::class_<CaseResult>(
+  Value<CaseResult>(
       module, "CaseResult",
       told("The whole system in one case.", R"(>>> case = nb.plan("post.toml").case_results[0]
 >>> case.name, case.status

@@ -1,14 +1,45 @@
 #include "nightbus/catalogue.hpp"
 
 #include "bindings.hpp"
+#include "given.hpp"
+#include "values.hpp"
 
 namespace py = pybind11;
 
 namespace nightbus::python {
 namespace {
 
+/// Name and text of each file of tables.
+using Texts = std::vector<std::pair<std::string, std::string>>;
+
+/// The files that were added to the built-in ones, in their order: a catalogue is made of these.
+Texts own_tables(const Catalogue& catalogue) {
+  Texts texts;
+  for (const TableText& table : catalogue.tables()) {
+    const auto& source = table.pedigree->where.source;
+    if (table.pedigree->built_in || !source) continue;
+    if (texts.empty() || texts.back() != std::pair(source->name(), source->text())) {
+      texts.emplace_back(source->name(), source->text());
+    }
+  }
+  return texts;
+}
+Catalogue with_tables(const Texts& texts) {
+  Catalogue catalogue = Catalogue::builtin();
+  for (const auto& [name, text] : texts) catalogue = catalogue.with(text, name);
+  return catalogue;
+}
+
+/// A rule set, and the catalogue that it is found in again.
+struct OwnedRules : RuleSet {
+  Catalogue catalogue;
+};
+OwnedRules owned(const Catalogue& catalogue, const std::string& name) {
+  return {catalogue.rule_set(name), catalogue};
+}
+
 void bind_evidence(py::module_& module) {
-  py::class_<Pedigree, std::shared_ptr<Pedigree>>(
+  Value<Pedigree, std::shared_ptr<Pedigree>>(
       module, "Pedigree",
       told("What a table is, and what it is not good for.",
            R"(>>> nb.catalogue().table("NEC/terminals").pedigree.confidence
@@ -43,18 +74,18 @@ void bind_evidence(py::module_& module) {
       .def("__repr__",
            [](const Pedigree& pedigree) { return "<Pedigree " + pedigree.cite() + ">"; });
 
-  py::class_<TableText>(module, "Table",
-                        told("A table as it was written, with its pedigree.",
-                             R"(>>> nb.catalogue().table("NEC/terminals").rows
+  Value<TableText>(module, "Table",
+                   told("A table as it was written, with its pedigree.",
+                        R"(>>> nb.catalogue().table("NEC/terminals").rows
 [['100', '60'], ['-', '75']])")
-                            .c_str())
+                       .c_str())
       .def_property_readonly(
           "pedigree", [](const TableText& table) { return *table.pedigree; },
           "What it is and where it comes from.")
       .NB_READ(TableText, rows, "As written: one tuple of texts and numbers for each row.")
       .def("__repr__", [](const TableText& table) { return "<Table " + table.pedigree->id + ">"; });
 
-  py::class_<Citation>(
+  Value<Citation>(
       module, "Citation",
       told(
           "One row of one table.",
@@ -74,11 +105,11 @@ NFPA 70 (2023) Table 310.16, 12 AWG)")
       .def("__str__", &Citation::text)
       .def("__repr__", [](const Citation& from) { return "<Citation " + from.text() + ">"; });
 
-  py::class_<TableValue>(module, "TableValue",
-                         told("A number and where it comes from.",
-                              R"(>>> nb.catalogue().rule_set("NEC").next_standard_rating(22.0)
+  Value<TableValue>(module, "TableValue",
+                    told("A number and where it comes from.",
+                         R"(>>> nb.catalogue().rule_set("NEC").next_standard_rating(22.0)
 <TableValue 25.0: NFPA 70 (2023) 240.6(A), 25 A>)")
-                             .c_str())
+                        .c_str())
       .NB_READ(TableValue, value, "In the inside unit of the table.")
       .def_readonly("source", &TableValue::from, "The row it was read from.")
       .def("__repr__", [](const TableValue& value) {
@@ -100,7 +131,7 @@ void bind_rules(py::module_& module) {
       .value("insulation", Installation::insulation)
       .finalize();
 
-  py::class_<Ampacity>(
+  Value<Ampacity>(
       module, "Ampacity",
       told(
           "Amperes of a table, before corrections.",
@@ -119,19 +150,20 @@ void bind_rules(py::module_& module) {
         return py::str("<Ampacity {} A: {}>").format(ampacity.value, ampacity.from.text());
       });
 
-  py::class_<RuleSet>(module, "RuleSet",
-                      told("A published body of ampacity, correction, drop and protection rules.",
-                           R"(>>> rules = nb.catalogue().rule_set("NEC")
+  py::class_<OwnedRules>(
+      module, "RuleSet",
+      told("A published body of ampacity, correction, drop and protection rules.",
+           R"(>>> rules = nb.catalogue().rule_set("NEC")
 >>> rules.aliases, rules.standard_ratings_a[:3]
 (['NFPA 70'], [10.0, 15.0, 20.0]))")
-                          .c_str())
+          .c_str())
       .def_property_readonly("name", &RuleSet::name, "As a system file names it.")
       .def_property_readonly("purpose", &RuleSet::purpose, "What it was written for.")
       .def_property_readonly("limits", &RuleSet::limits, "What it does not cover; not a permit.")
       .def_property_readonly("aliases", &RuleSet::aliases, "Other spellings that are read.")
       .def_property_readonly(
           "tables",
-          [](const RuleSet& rules) {
+          [](const OwnedRules& rules) {
             std::vector<Pedigree> tables;
             for (const auto& table : rules.tables()) tables.push_back(*table);
             return tables;
@@ -139,9 +171,9 @@ void bind_rules(py::module_& module) {
           "Pedigrees of the tables that it is made of.")
       .def(
           "ampacity",
-          [](const RuleSet& rules, const ConductorSize& size, double insulation_c,
-             Installation installation) {
-            return rules.ampacity(size, insulation_c, installation);
+          [](const OwnedRules& rules, const ConductorSize& size,
+             Given<Dimension::temperature> insulation_c, Installation installation) {
+            return rules.ampacity(size, insulation_c.value, installation);
           },
           py::arg("size"), py::arg("insulation_c"), py::arg("installation") = Installation::conduit,
           told("Amperes before corrections; None where the rules are silent.",
@@ -151,7 +183,7 @@ void bind_rules(py::module_& module) {
               .c_str())
       .def(
           "listed_sizes",
-          [](const RuleSet& rules, const std::string& material) {
+          [](const OwnedRules& rules, const std::string& material) {
             return rules.listed_sizes(material);
           },
           py::arg("material") = "copper",
@@ -160,22 +192,27 @@ void bind_rules(py::module_& module) {
 >>> [str(size) for size in rules.listed_sizes("copper")[:2]]
 ['18 AWG', '16 AWG'])")
               .c_str())
-      .def("ambient_factor", &RuleSet::ambient_factor, py::arg("ambient_c"), py::arg("column_c"),
-           py::arg("cold_credit") = false,
-           told("Correction for the air; 0 at the column's limit.",
-                R"(>>> rules = nb.catalogue().rule_set("NEC")
+      .def(
+          "ambient_factor",
+          [](const OwnedRules& rules, Given<Dimension::temperature> ambient_c,
+             Given<Dimension::temperature> column_c, bool cold_credit) {
+            return rules.ambient_factor(ambient_c.value, column_c.value, cold_credit);
+          },
+          py::arg("ambient_c"), py::arg("column_c"), py::arg("cold_credit") = false,
+          told("Correction for the air; 0 at the column's limit.",
+               R"(>>> rules = nb.catalogue().rule_set("NEC")
 >>> rules.ambient_factor(ambient_c=50.0, column_c=75.0).value
 0.75)")
-               .c_str())
+              .c_str())
       .def(
           "grouping_factor",
-          [](const RuleSet& rules, int conductors, double bus_voltage_v) {
+          [](const OwnedRules& rules, int conductors, Given<Dimension::voltage> bus_voltage_v) {
             Bundle bundle;
             bundle.conductors = conductors;
-            bundle.bus_voltage_v = bus_voltage_v;
+            bundle.bus_voltage_v = bus_voltage_v.value;
             return rules.grouping_factor(bundle);
           },
-          py::arg("conductors"), py::arg("bus_voltage_v") = 12.0,
+          py::arg("conductors"), py::arg("bus_voltage_v") = Given<Dimension::voltage>{12.0},
           told("Correction for current-carrying conductors that lie together.",
                R"(>>> rules = nb.catalogue().rule_set("NEC")
 >>> rules.grouping_factor(conductors=6).value
@@ -183,22 +220,44 @@ void bind_rules(py::module_& module) {
               .c_str())
       .def_property_readonly("standard_ratings_a", &RuleSet::standard_ratings_a,
                              "Ratings of devices that it lists, ascending. [A]")
-      .def("next_standard_rating", &RuleSet::next_standard_rating, py::arg("current_a"),
-           told("The next rating of the rules' own list.",
-                R"(>>> rules = nb.catalogue().rule_set("NEC")
+      .def(
+          "next_standard_rating",
+          [](const OwnedRules& rules, Given<Dimension::current> current_a) {
+            return rules.next_standard_rating(current_a.value);
+          },
+          py::arg("current_a"),
+          told("The next rating of the rules' own list.",
+               R"(>>> rules = nb.catalogue().rule_set("NEC")
 >>> rules.next_standard_rating(22.0).value
 25.0)")
-               .c_str())
-      .def("__repr__", [](const RuleSet& rules) { return "<RuleSet " + rules.name() + ">"; });
+              .c_str())
+      .def("__repr__", [](const OwnedRules& rules) { return "<RuleSet " + rules.name() + ">"; })
+      .def(
+          "__eq__",
+          [](const OwnedRules& one, const OwnedRules& other) {
+            return one.name() == other.name() &&
+                   own_tables(one.catalogue) == own_tables(other.catalogue);
+          },
+          py::is_operator())
+      .def("__hash__",
+           [](const OwnedRules& rules) { return std::hash<std::string>{}(rules.name()); })
+      .def("__copy__", [](const OwnedRules& rules) { return OwnedRules(rules); })
+      .def(py::pickle(
+          [](const OwnedRules& rules) -> py::tuple {
+            return py::make_tuple(rules.catalogue, rules.name());
+          },
+          [](const py::tuple& state) {
+            return owned(state[0].cast<const Catalogue&>(), state[1].cast<std::string>());
+          }));
 }
 
 void bind_stock(py::module_& module) {
-  py::class_<Conductor>(module, "Conductor",
-                        told("One size as it is made.",
-                             R"(>>> wire = nb.catalogue().conductor(nb.ConductorSize("2.5 mm2"))
+  Value<Conductor>(module, "Conductor",
+                   told("One size as it is made.",
+                        R"(>>> wire = nb.catalogue().conductor(nb.ConductorSize("2.5 mm2"))
 >>> wire.material, wire.resistance_ohm_per_m
 ('copper', 0.00798))")
-                            .c_str())
+                       .c_str())
       .NB_READ(Conductor, size, "Its label.")
       .NB_READ(Conductor, area_mm2, "Of metal; for metric sizes the nominal label. [mm²]")
       .NB_READ(Conductor, resistance_ohm_per_m,
@@ -211,7 +270,7 @@ void bind_stock(py::module_& module) {
         return "<Conductor " + print_size(conductor.size) + ">";
       });
 
-  py::class_<ConductorFamily>(
+  Value<ConductorFamily>(
       module, "ConductorFamily",
       told("One way of naming and making conductors.",
            R"(>>> families = {one.name: one for one in nb.catalogue().conductor_families}
@@ -227,7 +286,7 @@ void bind_stock(py::module_& module) {
       .def("__repr__",
            [](const ConductorFamily& family) { return "<ConductorFamily " + family.name + ">"; });
 
-  py::class_<InterruptRating>(
+  Value<InterruptRating>(
       module, "InterruptRating",
       told("Breaks so much DC at that voltage.",
            R"(>>> nb.catalogue().overcurrent_form("mini blade").interrupt_at(14.6).current_a
@@ -237,7 +296,7 @@ void bind_stock(py::module_& module) {
       .NB_READ(InterruptRating, current_a, "Largest current it can break. [A]")
       .def_readonly("source", &InterruptRating::from, "The row it was read from.");
 
-  py::class_<OpeningPoint>(
+  Value<OpeningPoint>(
       module, "OpeningPoint",
       told("Opening time at a share of the rating.",
            R"(>>> band = nb.catalogue().overcurrent_form("mini blade").opening_of(10.0)
@@ -248,12 +307,12 @@ True)")
       .NB_READ(OpeningPoint, least_s, "Carries at least so long. [s]")
       .NB_READ(OpeningPoint, most_s, "Has opened by then; None: not told. [s]");
 
-  py::class_<OvercurrentForm>(module, "OvercurrentForm",
-                              told("One form of fuse or breaker.",
-                                   R"(>>> form = nb.catalogue().overcurrent_form("mini blade")
+  Value<OvercurrentForm>(module, "OvercurrentForm",
+                         told("One form of fuse or breaker.",
+                              R"(>>> form = nb.catalogue().overcurrent_form("mini blade")
 >>> form.kind, form.ratings_a[:3]
 ('fuse', [2.0, 3.0, 4.0]))")
-                                  .c_str())
+                             .c_str())
       .NB_READ(OvercurrentForm, name, "As a system file names it.")
       .NB_READ(OvercurrentForm, letter, "\"F\", \"C\", \"SF 30\" …; may be empty.")
       .NB_READ(OvercurrentForm, purpose, "What it is for, in words.")
@@ -268,8 +327,8 @@ True)")
       .NB_READ(OvercurrentForm, interrupts, "Ascending voltage.")
       .def(
           "opening_of",
-          [](const OvercurrentForm& form, double rating_a) {
-            const OpeningBand* band = form.opening_of(rating_a);
+          [](const OvercurrentForm& form, Given<Dimension::current> rating_a) {
+            const OpeningBand* band = form.opening_of(rating_a.value);
             return band ? band->points : std::vector<OpeningPoint>{};
           },
           py::arg("rating_a"),
@@ -280,8 +339,9 @@ True)")
               .c_str())
       .def(
           "interrupt_at",
-          [](const OvercurrentForm& form, double highest_bus_v) -> std::optional<InterruptRating> {
-            const InterruptRating* rating = form.interrupt_at(highest_bus_v);
+          [](const OvercurrentForm& form,
+             Given<Dimension::voltage> highest_bus_v) -> std::optional<InterruptRating> {
+            const InterruptRating* rating = form.interrupt_at(highest_bus_v.value);
             return rating ? std::optional(*rating) : std::nullopt;
           },
           py::arg("highest_bus_v"),
@@ -293,7 +353,7 @@ True)")
       .def("__repr__",
            [](const OvercurrentForm& form) { return "<OvercurrentForm " + form.name + ">"; });
 
-  py::class_<BatteryChemistry>(
+  Value<BatteryChemistry>(
       module, "BatteryChemistry",
       told("A battery chemistry.", R"(>>> nb.catalogue().chemistry("LFP").nominal_cell_v
 3.2)")
@@ -338,11 +398,18 @@ nightbus._core.InputError: ...)")
                R"(>>> nb.catalogue().table("Heat/fans").pedigree.owner
 'Heat')")
               .c_str())
-      .def_property_readonly("rule_sets", &Catalogue::rule_sets, "Every rule set.")
+      .def_property_readonly(
+          "rule_sets",
+          [](const Catalogue& catalogue) {
+            std::vector<OwnedRules> all;
+            for (const RuleSet& rules : catalogue.rule_sets()) all.push_back({rules, catalogue});
+            return all;
+          },
+          "Every rule set.")
       .def(
           "rule_set",
           [](const Catalogue& catalogue, const std::string& name) {
-            return catalogue.rule_set(name);
+            return owned(catalogue, name);
           },
           py::arg("name"),
           told("One rule set by its name or another spelling. Raises LookupError with near misses.",
@@ -388,6 +455,20 @@ nightbus._core.LookupError: no rule set is named "NECC"; did you mean: NEC)")
               R"(>>> nb.catalogue().chemistry("LiFePO4")
 <BatteryChemistry LFP>)")
               .c_str())
+      .def(
+          "__eq__",
+          [](const Catalogue& one, const Catalogue& other) {
+            return own_tables(one) == own_tables(other);
+          },
+          py::is_operator())
+      .def("__hash__",
+           [](const Catalogue& catalogue) {
+             return std::hash<std::string>{}(bytes_of(own_tables(catalogue)));
+           })
+      .def("__copy__", [](const Catalogue& catalogue) { return Catalogue(catalogue); })
+      .def(py::pickle([](const Catalogue& catalogue)
+                          -> py::tuple { return py::make_tuple(own_tables(catalogue)); },
+                      [](const py::tuple& state) { return with_tables(state[0].cast<Texts>()); }))
       .def("__repr__", [](const Catalogue& catalogue) {
         return py::str("<Catalogue: {} tables>").format(catalogue.tables().size());
       });

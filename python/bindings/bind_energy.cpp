@@ -5,6 +5,7 @@
 #include "bindings.hpp"
 #include "columns.hpp"
 #include "nightbus/energy.hpp"
+#include "values.hpp"
 
 // Sun, sky and array over columns, and the plain year. What belongs together in time (the
 // simulation) is in bind_simulation.cpp.
@@ -73,7 +74,7 @@ void bind_sun(py::module_& module) {
       "Zenith, apparent zenith, azimuth (from north, clockwise), distance and equation of time "
       "at UTC seconds. exact: every instant by the whole algorithm.");
 
-  py::class_<SunTimes>(module, "SunTimes", "Rise, transit and set of one local day, UTC seconds.")
+  Value<SunTimes>(module, "SunTimes", "Rise, transit and set of one local day, UTC seconds.")
       .NB_READ(SunTimes, transit_s)
       .NB_READ(SunTimes, rise_s)
       .NB_READ(SunTimes, set_s)

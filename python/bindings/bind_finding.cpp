@@ -1,6 +1,7 @@
 #include "nightbus/finding.hpp"
 
 #include "bindings.hpp"
+#include "values.hpp"
 
 namespace py = pybind11;
 
@@ -33,12 +34,22 @@ void bind_finding(py::module_& module) {
       .def_property_readonly("sentence", text_of(&FindingKind::sentence))
       .def_property_readonly("mend", text_of(&FindingKind::mend))
       .def_property_readonly("help", text_of(&FindingKind::help))
+      .def(
+          "__eq__",
+          [](const FindingKind& one, const FindingKind& other) { return one.code == other.code; },
+          py::is_operator())
+      .def("__hash__",
+           [](const FindingKind& kind) { return std::hash<std::string_view>{}(kind.code); })
+      .def("__copy__", [](const FindingKind& kind) { return FindingKind(kind); })
+      .def(py::pickle(
+          [](const FindingKind& kind) { return py::make_tuple(std::string(kind.code)); },
+          [](const py::tuple& state) { return finding_kind(state[0].cast<std::string>()); }))
       .def("__repr__", [](const FindingKind& kind) {
         return py::str("FindingKind({!r}, {!r})")
             .format(std::string(kind.code), std::string(kind.title));
       });
 
-  py::class_<Finding>(
+  Value<Finding>(
       module, "Finding",
       told("One checked statement, as data.", R"(>>> finding = nb.plan("post.toml").finding_list[0]
 >>> finding.severity.name, finding.code, finding.where.place

@@ -1,5 +1,6 @@
 #include "bindings.hpp"
 #include "nightbus/scenario_measured.hpp"
+#include "values.hpp"
 
 // Readings held against a plan. What is made of the answer (frames, terminal) is Python's.
 
@@ -14,7 +15,7 @@ auto word_of(Name&& name) {
 }
 
 void bind_answer(py::module_& module) {
-  py::class_<Suspect>(
+  Value<Suspect>(
       module, "Suspect",
       told("One thing that differs: ohms of a joint, or a share of what was planned.",
            R"(>>> drop = {"kind": "drop", "at": "door camera", "value": "0.6 V", "accuracy": "5 mV"}
@@ -29,14 +30,14 @@ void bind_answer(py::module_& module) {
       .NB_READ(Suspect, low, "Lower end of the 95 % interval, likewise.")
       .NB_READ(Suspect, high, "Upper end of the 95 % interval, likewise.");
 
-  py::class_<Explanation>(module, "MeasuredExplanation", "One suspect, or two at once.")
+  Value<Explanation>(module, "MeasuredExplanation", "One suspect, or two at once.")
       .NB_READ(Explanation, suspects)
       .NB_READ(Explanation, chi_square)
       .NB_READ(Explanation, drop)
       .NB_READ(Explanation, probability)
       .NB_READ(Explanation, predicted);
 
-  py::class_<NextReading>(
+  Value<NextReading>(
       module, "NextReading",
       told(
           "The reading that parts the best explanations.",
@@ -53,7 +54,7 @@ True)")
       .def_property_readonly("parting", &NextReading::parting,
                              "How far the two lie apart, in standard deviations.");
 
-  py::class_<Measured>(module, "MeasuredData", "The C++ side of nightbus.Measured.")
+  Value<Measured>(module, "MeasuredData", "The C++ side of nightbus.Measured.")
       .def_property_readonly(
           "status",
           [](const Measured& measured) { return std::string(status_name(measured.status)); })
@@ -74,7 +75,7 @@ True)")
 }  // namespace
 
 void bind_measured(py::module_& module) {
-  py::class_<Reading>(
+  Value<Reading>(
       module, "Reading",
       told("What a meter showed, and how far it may be off.",
            R"(>>> rows = [{"kind": "amps", "at": "bank lead", "value": "1.2 A", "accuracy": "1 %"}]

@@ -8,6 +8,7 @@
 #include "bindings.hpp"
 #include "nightbus/network_batch.hpp"
 #include "nightbus/network_study.hpp"
+#include "values.hpp"
 
 namespace py = pybind11;
 
@@ -183,8 +184,7 @@ void bind_kinds(py::module_& m) {
 }
 
 void bind_results(py::module_& m) {
-  py::class_<OperatingPoint>(m, "NetworkPoint",
-                             "One solved network; arrays by node or element number.")
+  Value<OperatingPoint>(m, "NetworkPoint", "One solved network; arrays by node or element number.")
       .NB_READ(OperatingPoint, status)
       .NB_READ(OperatingPoint, residual_a)
       .NB_READ(OperatingPoint, balance_w)
@@ -215,6 +215,29 @@ void bind_results(py::module_& m) {
         return names;
       });
   py::class_<BatchResult>(m, "BatchResult", "Answers of a batch, one row for each scenario.")
+      .def(
+          "__eq__",
+          [](const BatchResult& one, const BatchResult& other) {
+            const auto same = [equal = py::module_::import("numpy").attr("array_equal")](
+                                  const auto& a, const auto& b) {
+              return equal(a, b, py::arg("equal_nan") = true).template cast<bool>();
+            };
+            return same(one.values, other.values) && same(one.status, other.status) &&
+                   same(one.residual_a, other.residual_a) &&
+                   same(one.iterations, other.iterations) &&
+                   bytes_of(one.report) == bytes_of(other.report);
+          },
+          py::is_operator())
+      .def(py::pickle(
+          [](const BatchResult& r) {
+            return py::make_tuple(r.values, r.status, r.residual_a, r.iterations,
+                                  py::bytes(bytes_of(r.report)));
+          },
+          [](const py::tuple& state) {
+            return BatchResult{state[0].cast<Array>(), state[1].cast<py::array_t<std::uint8_t>>(),
+                               state[2].cast<Array>(), state[3].cast<py::array_t<std::uint16_t>>(),
+                               from_bytes<BatchReport>(std::string(state[4].cast<py::bytes>()))};
+          }))
       .def_readonly("values", &BatchResult::values, "[scenario x quantity]")
       .def_readonly("status", &BatchResult::status, "SolveStatus of each scenario, as a number")
       .def_readonly("residual_a", &BatchResult::residual_a)
@@ -224,11 +247,11 @@ void bind_results(py::module_& m) {
       .def_property_readonly("careful", [](const BatchResult& r) { return r.report.careful; })
       .def_property_readonly("lanes", [](const BatchResult& r) { return r.report.lanes; })
       .def_property_readonly("threads", [](const BatchResult& r) { return r.report.threads; });
-  py::class_<MarginPoint>(m, "MarginPoint", "Where growing loads meet a limit.")
+  Value<MarginPoint>(m, "MarginPoint", "Where growing loads meet a limit.")
       .NB_READ(MarginPoint, multiplier)
       .def_property_readonly("element", [](const MarginPoint& p) { return number(p.element); })
       .NB_READ(MarginPoint, value);
-  py::class_<Margins>(m, "NetworkMargins", "Load multipliers to windows, limits and collapse.")
+  Value<Margins>(m, "NetworkMargins", "Load multipliers to windows, limits and collapse.")
       .NB_READ(Margins, status)
       .NB_READ(Margins, first_window)
       .NB_READ(Margins, current)

@@ -1,9 +1,8 @@
 #include "nightbus/quantity.hpp"
 
-#include <pybind11/operators.h>
-
 #include "bindings.hpp"
 #include "nightbus/source.hpp"
+#include "values.hpp"
 
 namespace py = pybind11;
 
@@ -82,7 +81,7 @@ True)")
       .value("kcmil", SizeSystem::kcmil)
       .finalize();
 
-  py::class_<Range>(
+  Value<Range>(
       module, "Range",
       told("Two ends of a window, in the dimension's inside unit.",
            R"(>>> window = nb.Load(name="router", typical="12 W", window="9 V to 36 V").window_v
@@ -98,19 +97,11 @@ True)")
       .def_readonly("high", &Range::high, "Upper end.")
       .def("__contains__", [](const Range& range,
                               double value) { return range.low <= value && value <= range.high; })
-      .def(py::self == py::self)  // NOLINT(misc-redundant-expression)
-      .def("__hash__",
-           [](const Range& range) { return py::hash(py::make_tuple(range.low, range.high)); })
       .def("__iter__",
            [](const Range& range) { return py::iter(py::make_tuple(range.low, range.high)); })
-      .def("__repr__",
-           [](const Range& range) {
-             return py::str("Range({!r}, {!r})").format(range.low, range.high);
-           })
-      .def(py::pickle([](const Range& range) { return py::make_tuple(range.low, range.high); },
-                      [](const py::tuple& state) {
-                        return Range{state[0].cast<double>(), state[1].cast<double>()};
-                      }));
+      .def("__repr__", [](const Range& range) {
+        return py::str("Range({!r}, {!r})").format(range.low, range.high);
+      });
 
   py::class_<ConductorSize>(module, "ConductorSize",
                             told("A trade size: \"18 AWG\", \"4/0 AWG\", \"2.5 mm2\", \"12 SAE\".",

@@ -2,12 +2,22 @@
 
 #include "bindings.hpp"
 #include "ledger.hpp"
+#include "values.hpp"
 
 // The plan as data. What is made of it (frames, terminal, report) is Python's.
 
 namespace py = pybind11;
 
 namespace nightbus::python {
+
+/// How long it took is no part of a plan.
+template <>
+std::string identity_of(const Plan& plan) {
+  Plan timeless = plan;
+  timeless.seconds = 0.0;
+  return bytes_of(timeless);
+}
+
 namespace {
 
 using Offsets = std::vector<std::pair<double, double>>;
@@ -27,7 +37,7 @@ PlanOptions plan_options(const Offsets& offsets, int year, bool energy, bool mar
 }
 
 void bind_heat(py::module_& module) {
-  py::class_<HeatSources>(module, "HeatSources", "Watts that end in one compartment.")
+  Value<HeatSources>(module, "HeatSources", "Watts that end in one compartment.")
       .NB_READ(HeatSources, devices_w)
       .NB_READ(HeatSources, converters_w)
       .NB_READ(HeatSources, cables_w)
@@ -36,7 +46,7 @@ void bind_heat(py::module_& module) {
       .NB_READ(HeatSources, sun_w)
       .def_property_readonly("total_w", &HeatSources::total_w);
 
-  py::class_<CompartmentCase>(module, "CompartmentCase", "One compartment in one case.")
+  Value<CompartmentCase>(module, "CompartmentCase", "One compartment in one case.")
       .NB_READ(CompartmentCase, case_name)
       .NB_READ(CompartmentCase, outside_c)
       .NB_READ(CompartmentCase, heat)
@@ -44,7 +54,7 @@ void bind_heat(py::module_& module) {
       .NB_READ(CompartmentCase, fan_step)
       .NB_READ(CompartmentCase, fan_alternates);
 
-  py::class_<CompartmentPlan>(module, "CompartmentPlan", "One compartment, its hottest case.")
+  Value<CompartmentPlan>(module, "CompartmentPlan", "One compartment, its hottest case.")
       .NB_READ(CompartmentPlan, name)
       .NB_READ(CompartmentPlan, limit_c)
       .NB_READ(CompartmentPlan, held)
@@ -57,7 +67,7 @@ void bind_heat(py::module_& module) {
       .NB_READ(CompartmentPlan, fans_off_c)
       .def_property_readonly("margin_k", &CompartmentPlan::margin_k);
 
-  py::class_<HeatPlan>(module, "HeatPlan", "Air in the compartments.")
+  Value<HeatPlan>(module, "HeatPlan", "Air in the compartments.")
       .NB_READ(HeatPlan, compartments)
       .NB_READ(HeatPlan, rounds)
       .NB_READ(HeatPlan, last_change_k)
@@ -65,7 +75,7 @@ void bind_heat(py::module_& module) {
 }
 
 void bind_energy_plan(py::module_& module) {
-  py::class_<EnergyShare>(module, "EnergyShare", "Energy of one consumer or bus over a day.")
+  Value<EnergyShare>(module, "EnergyShare", "Energy of one consumer or bus over a day.")
       .NB_READ(EnergyShare, kind)
       .NB_READ(EnergyShare, name)
       .NB_READ(EnergyShare, day_wh)
@@ -75,7 +85,7 @@ void bind_energy_plan(py::module_& module) {
       .NB_READ(EnergyShare, day_ah)
       .NB_READ(EnergyShare, night_ah);
 
-  py::class_<MonthPlan>(module, "MonthPlan", "A mean day of one month, and its night.")
+  Value<MonthPlan>(module, "MonthPlan", "A mean day of one month, and its night.")
       .NB_READ(MonthPlan, month)
       .NB_READ(MonthPlan, noon_s)
       .NB_READ(MonthPlan, outside_c)
@@ -100,7 +110,7 @@ void bind_energy_plan(py::module_& module) {
       .NB_READ(MonthPlan, days_to_reserve)
       .NB_READ(MonthPlan, days_to_dark);
 
-  py::class_<EnergyPlan>(module, "EnergyPlan", "Day, night and sun.")
+  Value<EnergyPlan>(module, "EnergyPlan", "Day, night and sun.")
       .NB_READ(EnergyPlan, done)
       .NB_READ(EnergyPlan, why_not)
       .NB_READ(EnergyPlan, months)
@@ -128,7 +138,7 @@ void bind_comparison(py::module_& module) {
       .value("gone", ChangeOf::gone)
       .value("changed", ChangeOf::changed)
       .finalize();
-  py::class_<FindingChange>(
+  Value<FindingChange>(
       module, "FindingChange",
       told("A finding that differs between two plans.", R"(>>> thin = nb.read("post.toml")
 >>> thin.run("door camera").size = "24 AWG"
@@ -138,7 +148,7 @@ void bind_comparison(py::module_& module) {
       .NB_READ(FindingChange, what, "Whether it appeared, went or changed.")
       .NB_READ(FindingChange, before, "In the first plan; None when it appeared.")
       .NB_READ(FindingChange, after, "In the second plan; None when it is gone.");
-  py::class_<FigureChange>(
+  Value<FigureChange>(
       module, "FigureChange",
       told("A figure that differs between two plans.", R"(>>> longer = nb.read("post.toml")
 >>> longer.run("door camera").length = "40 m"
@@ -154,7 +164,7 @@ void bind_comparison(py::module_& module) {
       .NB_READ(FigureChange, before_value, "As a number; None for words.")
       .NB_READ(FigureChange, after_value, "As a number; None for words.")
       .NB_READ(FigureChange, dimension, "Of the numbers.");
-  py::class_<Comparison>(module, "Comparison", "Two plans side by side.")
+  Value<Comparison>(module, "Comparison", "Two plans side by side.")
       .NB_READ(Comparison, before)
       .NB_READ(Comparison, after)
       .NB_READ(Comparison, findings)
@@ -177,14 +187,14 @@ void bind_scenario(py::module_& module) {
       .value("danger", PlanVerdict::danger)
       .finalize();
 
-  py::class_<Assumption>(module, "Assumption", "A default taken because the file says nothing.")
+  Value<Assumption>(module, "Assumption", "A default taken because the file says nothing.")
       .NB_READ(Assumption, kind)
       .NB_READ(Assumption, key)
       .NB_READ(Assumption, value)
       .NB_READ(Assumption, help)
       .NB_READ(Assumption, names);
 
-  py::class_<RuleUse>(module, "RuleUse", "A rule set or table that had a say.")
+  Value<RuleUse>(module, "RuleUse", "A rule set or table that had a say.")
       .NB_READ(RuleUse, name)
       .NB_READ(RuleUse, purpose)
       .NB_READ(RuleUse, limits)
@@ -193,7 +203,7 @@ void bind_scenario(py::module_& module) {
   bind_heat(module);
   bind_energy_plan(module);
 
-  py::class_<Plan>(module, "PlanData", "The C++ side of nightbus.Plan.")
+  Value<Plan>(module, "PlanData", "The C++ side of nightbus.Plan.")
       .NB_READ(Plan, system)
       .NB_READ(Plan, wired)
       .NB_READ(Plan, cautions)
@@ -228,6 +238,11 @@ void bind_scenario(py::module_& module) {
       py::arg("year") = 2026, py::arg("energy") = true, py::arg("margins") = true,
       py::arg("step_s") = 900.0, py::arg("trade_off_points") = 0, py::arg("size_ups") = true,
       py::arg("changes") = true, "From a description to a plan with its evidence.");
+  Value<MonthlyAir>(module, "MonthlyAir", "The outside air of a year.")
+      .NB_READ(MonthlyAir, mean_c, "Of the twelve months, January first. [°C]")
+      .NB_READ(MonthlyAir, swing_k, "Between night and day. [K]");
+  module.def("monthly_air", &monthly_air, py::arg("site"),
+             "The outside air of a year, from the site's design extremes alone.");
   module.def("plan_json", &plan_json, py::arg("plan"), py::arg("indent") = 1,
              "The plan as JSON, \"format\": 1.");
   bind_comparison(module);

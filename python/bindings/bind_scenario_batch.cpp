@@ -1,5 +1,6 @@
 #include "bindings.hpp"
 #include "nightbus/scenario_batch.hpp"
+#include "values.hpp"
 
 namespace py = pybind11;
 
@@ -20,7 +21,7 @@ std::vector<WhatIf> what_ifs(const Asked& asked) {
 }
 
 void bind_outcome(py::module_& module) {
-  py::class_<Outcome>(module, "Outcome", "The figures people scan for.")
+  Value<Outcome>(module, "Outcome", "The figures people scan for.")
       .NB_READ(Outcome, name)
       .NB_READ(Outcome, error)
       .NB_READ(Outcome, solved)
@@ -58,7 +59,7 @@ void bind_scenario_batch(py::module_& module) {
       .value("hottest_conductor_c", Figure::hottest_conductor_c)
       .finalize();
 
-  py::class_<Influence>(module, "Influence", "How one field moves one figure.")
+  Value<Influence>(module, "Influence", "How one field moves one figure.")
       .NB_READ(Influence, path)
       .NB_READ(Influence, value)
       .NB_READ(Influence, step)

@@ -4,6 +4,7 @@
 #include "columns.hpp"
 #include "ledger.hpp"
 #include "nightbus/scenario_simulation.hpp"
+#include "values.hpp"
 
 // What a simulation gives: ledger, records, events, and its trace as one block [column x row].
 
@@ -17,15 +18,14 @@ Column column_of(const std::vector<double>& values) {
 }
 
 void bind_result(py::module_& module) {
-  py::class_<SimEvent>(module, "SimulationEvent",
-                       "Something that switched, and when (UTC seconds).")
+  Value<SimEvent>(module, "SimulationEvent", "Something that switched, and when (UTC seconds).")
       .NB_READ(SimEvent, time_s)
       .def_property_readonly("kind",
                              [](const SimEvent& e) { return std::string(event_name(e.kind)); })
       .NB_READ(SimEvent, index)
       .NB_READ(SimEvent, value);
 
-  py::class_<LoadRecord>(module, "LoadRecord", "One load over a run.")
+  Value<LoadRecord>(module, "LoadRecord", "One load over a run.")
       .NB_READ(LoadRecord, lowest_v)
       .NB_READ(LoadRecord, lowest_time_s)
       .NB_READ(LoadRecord, highest_v)
@@ -35,7 +35,7 @@ void bind_result(py::module_& module) {
       .NB_READ(LoadRecord, drops)
       .NB_READ(LoadRecord, first_drop_s);
 
-  py::class_<BankRecord>(module, "BankRecord", "One bank over a run.")
+  Value<BankRecord>(module, "BankRecord", "One bank over a run.")
       .NB_READ(BankRecord, lowest_soc)
       .NB_READ(BankRecord, lowest_soc_time_s)
       .NB_READ(BankRecord, final_soc)
@@ -55,7 +55,7 @@ void bind_result(py::module_& module) {
       .NB_READ(BankRecord, daily_low_soc)
       .NB_READ(BankRecord, daily_high_soc);
 
-  py::class_<SimulationResult>(module, "SimulationData", "What one run gives, as plain data.")
+  Value<SimulationResult>(module, "SimulationData", "What one run gives, as plain data.")
       .def_property_readonly(
           "stopped", [](const SimulationResult& r) { return r.status == SimStatus::stopped; })
       .NB_READ(SimulationResult, message)
@@ -103,7 +103,7 @@ void bind_result(py::module_& module) {
 }
 
 void bind_night(py::module_& module) {
-  py::class_<NightReport>(module, "NightReport", "One night and the way back to a full bank.")
+  Value<NightReport>(module, "NightReport", "One night and the way back to a full bank.")
       .NB_READ(NightReport, sunset_s)
       .NB_READ(NightReport, sunrise_s)
       .NB_READ(NightReport, polar)
@@ -119,14 +119,13 @@ void bind_night(py::module_& module) {
       .NB_READ(NightReport, hours_to_full)
       .NB_READ(NightReport, never_full);
 
-  py::class_<AutonomyReport>(module, "AutonomyReport",
-                             "How long it lasts without sun and chargers.")
+  Value<AutonomyReport>(module, "AutonomyReport", "How long it lasts without sun and chargers.")
       .NB_READ(AutonomyReport, until_first_drop_h)
       .NB_READ(AutonomyReport, until_empty_h)
       .NB_READ(AutonomyReport, first_drop_load)
       .NB_READ(AutonomyReport, span_h);
 
-  py::class_<AvailabilityReport>(module, "AvailabilityReport", "What many simulated years say.")
+  Value<AvailabilityReport>(module, "AvailabilityReport", "What many simulated years say.")
       .NB_READ(AvailabilityReport, years)
       .NB_READ(AvailabilityReport, mean_unmet_h)
       .NB_READ(AvailabilityReport, low_unmet_h)

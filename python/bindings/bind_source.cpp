@@ -1,6 +1,7 @@
 #include "nightbus/source.hpp"
 
 #include "bindings.hpp"
+#include "values.hpp"
 
 // Errors cross as types with fields, never by matching text:
 //
@@ -79,28 +80,6 @@ void translate(std::exception_ptr pointer) {
   }
 }
 
-py::tuple span_state(const Span& span) {
-  py::object name = py::none(), text = py::none();
-  if (span.source) {
-    name = py::str(span.source->name());
-    text = py::str(span.source->text());
-  }
-  return py::make_tuple(name, text, span.line, span.column, span.end_line, span.end_column);
-}
-
-Span span_from(const py::tuple& state) {
-  Span span;
-  if (!state[0].is_none()) {
-    span.source = std::make_shared<const SourceText>(state[0].cast<std::string>(),
-                                                     state[1].cast<std::string>());
-  }
-  span.line = state[2].cast<std::uint32_t>();
-  span.column = state[3].cast<std::uint32_t>();
-  span.end_line = state[4].cast<std::uint32_t>();
-  span.end_column = state[5].cast<std::uint32_t>();
-  return span;
-}
-
 }  // namespace
 
 void bind_source(py::module_& module) {
@@ -110,11 +89,11 @@ void bind_source(py::module_& module) {
   module.attr("LookupError") = types.lookup;
   py::register_local_exception_translator(translate);
 
-  py::class_<Span>(module, "Span",
-                   told("Where a thing was written; lines and columns count from 1.",
-                        R"(>>> nb.read("post.toml").load("door camera").where.place
+  Value<Span>(module, "Span",
+              told("Where a thing was written; lines and columns count from 1.",
+                   R"(>>> nb.read("post.toml").load("door camera").where.place
 'post.toml:36:8')")
-                       .c_str())
+                  .c_str())
       .def_property_readonly(
           "file",
           [](const Span& span) { return span.source ? span.source->name() : std::string(); },
@@ -133,16 +112,15 @@ void bind_source(py::module_& module) {
       .def_property_readonly("place", &Span::place, "\"hut.toml:12:9\".")
       .def("__bool__", &Span::known)
       .def("__str__", &Span::place)
-      .def("__repr__", [](const Span& span) { return "Span(" + span.place() + ")"; })
-      .def(py::pickle(&span_state, &span_from));
+      .def("__repr__", [](const Span& span) { return "Span(" + span.place() + ")"; });
 
-  py::class_<Problem>(module, "Problem",
-                      told("One thing wrong with the input.", R"(>>> try:
+  Value<Problem>(module, "Problem",
+                 told("One thing wrong with the input.", R"(>>> try:
 ...     nb.loads("nightbus = 1\ntitel = 'hut'", "hut.toml")
 ... except nb.InputError as error:
 ...     print([one.where.place for one in error.problems if one.code == "unknown-key"])
 ['hut.toml:2:1'])")
-                          .c_str())
+                     .c_str())
       .def_readonly("code", &Problem::code, "Stable name, such as \"unknown-key\".")
       .def_readonly("what", &Problem::what, "One line.")
       .def_readonly("where", &Problem::where, "Where it stands.")
@@ -152,22 +130,10 @@ void bind_source(py::module_& module) {
       .def_readonly("other", &Problem::other, "Second place of a duplicate or conflict.")
       .def_readonly("other_label", &Problem::other_label, "What the second place is.")
       .def("__str__", [](const Problem& problem) { return render(problem); })
-      .def("__repr__",
-           [](const Problem& problem) {
-             return py::str("Problem({!r}, {!r}, {})")
-                 .format(problem.code, problem.what, problem.where.place());
-           })
-      .def(py::pickle(
-          [](const Problem& p) {
-            return py::make_tuple(p.code, p.what, p.where, p.expected, p.seen, p.mend, p.other,
-                                  p.other_label);
-          },
-          [](const py::tuple& state) {
-            return Problem{state[0].cast<std::string>(), state[1].cast<std::string>(),
-                           state[2].cast<Span>(),        state[3].cast<std::string>(),
-                           state[4].cast<std::string>(), state[5].cast<std::string>(),
-                           state[6].cast<Span>(),        state[7].cast<std::string>()};
-          }));
+      .def("__repr__", [](const Problem& problem) {
+        return py::str("Problem({!r}, {!r}, {})")
+            .format(problem.code, problem.what, problem.where.place());
+      });
 
   module.def(
       "render", [](const Problem& problem) { return render(problem); }, py::arg("problem"),

@@ -5,7 +5,9 @@
 #include <algorithm>
 
 #include "bindings.hpp"
+#include "given.hpp"
 #include "records.hpp"
+#include "values.hpp"
 
 namespace py = pybind11;
 
@@ -236,7 +238,7 @@ using AllLists = Lists<Site, Rules, Bank, Bus, Run, Load, Fan, Converter, PoeLin
 }  // namespace
 
 void bind_system(py::module_& module) {
-  py::class_<EfficiencyPoint>(
+  Value<EfficiencyPoint>(
       module, "EfficiencyPoint",
       told(
           "Share of rated output, and the efficiency there.",
@@ -244,14 +246,12 @@ void bind_system(py::module_& module) {
 >>> shelf.efficiency[0]
 EfficiencyPoint(0.5, 0.91))")
           .c_str())
-      .def(py::init<double, double>(), py::arg("share"), py::arg("efficiency"))
+      .def(py::init([](Given<Dimension::ratio> share, Given<Dimension::ratio> efficiency) {
+             return EfficiencyPoint{share.value, efficiency.value};
+           }),
+           py::arg("share"), py::arg("efficiency"))
       .def_readonly("share", &EfficiencyPoint::share, "Of rated output, 0 to 1.")
       .def_readonly("efficiency", &EfficiencyPoint::efficiency, "Output over input there, 0 to 1.")
-      .def(py::self == py::self)  // NOLINT(misc-redundant-expression)
-      .def("__hash__",
-           [](const EfficiencyPoint& point) {
-             return py::hash(py::make_tuple(point.share, point.efficiency));
-           })
       .def("__iter__",
            [](const EfficiencyPoint& point) {
              return py::iter(py::make_tuple(point.share, point.efficiency));
@@ -275,9 +275,10 @@ EfficiencyPoint(0.5, 0.91))")
   bind_record<Price>(module, "price");
   bind_record<Case>(module, "case");
 
-  py::class_<System>(module, "SystemData",
-                     "The C++ side of nightbus.System, made anew for each computation.")
-      .def(py::init<>())
+  py::class_<System> system(module, "SystemData",
+                            "The C++ side of nightbus.System, made anew for each computation.");
+  as_pickle<System>(system);
+  system.def(py::init<>())
       .def_readwrite("format", &System::format)
       .def_readwrite("title", &System::title)
       .def_readwrite("note", &System::note)

@@ -1,6 +1,8 @@
 #include "nightbus/wiring.hpp"
 
 #include "bindings.hpp"
+#include "given.hpp"
+#include "values.hpp"
 
 namespace py = pybind11;
 
@@ -32,13 +34,13 @@ void bind_wiring(py::module_& module) {
       .value("breaker", DeviceKind::breaker)
       .finalize();
 
-  py::class_<Verdict>(module, "Verdict",
-                      told("One check of one candidate, in the case that governs it.",
-                           R"(>>> run = nb.plan("post.toml").run("door camera")
+  Value<Verdict>(module, "Verdict",
+                 told("One check of one candidate, in the case that governs it.",
+                      R"(>>> run = nb.plan("post.toml").run("door camera")
 >>> refused = run.candidates[0].first_failure
 >>> refused.code, refused.passed
 ('no-ampacity', False))")
-                          .c_str())
+                     .c_str())
       .NB_READ(Verdict, code, "\"ampacity\", \"drop-critical\", \"interrupt-rating\" …")
       .NB_READ(Verdict, passed, "False: it failed, or it could not be made.")
       .NB_READ(Verdict, rejects, "A failure rules the candidate out; False: advice.")
@@ -57,15 +59,15 @@ void bind_wiring(py::module_& module) {
             .format(verdict.code, verdict.passed ? "passed" : "failed");
       });
 
-  py::class_<Device>(module, "Device",
-                     told("An overcurrent device of a form and rating that is made.",
-                          R"(>>> nb.Device("mini blade", 10.0)
+  Value<Device>(module, "Device",
+                told("An overcurrent device of a form and rating that is made.",
+                     R"(>>> nb.Device("mini blade", 10.0)
 Device('mini blade', 10.0))")
-                         .c_str())
-      .def(py::init([](std::string form, double rating_a, DeviceKind kind) {
+                    .c_str())
+      .def(py::init([](std::string form, Given<Dimension::current> rating_a, DeviceKind kind) {
              Device device;
              device.form = std::move(form);
-             device.rating_a = rating_a;
+             device.rating_a = rating_a.value;
              device.kind = kind;
              return device;
            }),
@@ -79,13 +81,13 @@ Device('mini blade', 10.0))")
         return py::str("Device({!r}, {!r})").format(device.form, device.rating_a);
       });
 
-  py::class_<Candidate>(module, "Candidate",
-                        told("One size with its best device and every check.",
-                             R"(>>> run = nb.plan("post.toml").run("door camera")
+  Value<Candidate>(module, "Candidate",
+                   told("One size with its best device and every check.",
+                        R"(>>> run = nb.plan("post.toml").run("door camera")
 >>> thinnest = run.candidates[0]
 >>> thinnest.feasible, thinnest.first_failure.title
 (False, 'No rule set knows a current for this conductor'))")
-                            .c_str())
+                       .c_str())
       .NB_READ(Candidate, size, "Of each conductor.")
       .NB_READ(Candidate, return_size, "Of its own return when that differs.")
       .NB_READ(Candidate, area_mm2, "Of metal, one conductor. [mm²]")
@@ -106,12 +108,12 @@ Device('mini blade', 10.0))")
                     candidate.feasible() ? "fits" : candidate.first_failure()->code);
       });
 
-  py::class_<DeviceNeed>(module, "DeviceNeed",
-                         told("What the device of a run must be able to do.",
-                              R"(>>> run = nb.plan("post.toml").run("door camera")
+  Value<DeviceNeed>(module, "DeviceNeed",
+                    told("What the device of a run must be able to do.",
+                         R"(>>> run = nb.plan("post.toml").run("door camera")
 >>> run.need.interrupt_v, run.need.within_m
 (14.6, 0.1778))")
-                             .c_str())
+                        .c_str())
       .NB_READ(DeviceNeed, interrupt_a, "Direct current it must break. [A]")
       .NB_READ(DeviceNeed, interrupt_v,
                "The highest charging voltage of its bus, at which it must do so. [V]")
@@ -125,12 +127,12 @@ Device('mini blade', 10.0))")
       .NB_READ(DeviceNeed, switch_v, "Direct voltage a switch there must break. [V]")
       .NB_READ(DeviceNeed, at_far_end, "Sits at the far end, the bank's side.");
 
-  py::class_<RunPlan>(module, "RunPlan",
-                      told("Conductor and device of one run, and why.",
-                           R"(>>> run = nb.plan("post.toml").run("door camera")
+  Value<RunPlan>(module, "RunPlan",
+                 told("Conductor and device of one run, and why.",
+                      R"(>>> run = nb.plan("post.toml").run("door camera")
 >>> str(run.size), run.device.form, run.governing_code
 ('18 AWG', 'glass cartridge 32 V', 'no-ampacity'))")
-                          .c_str())
+                     .c_str())
       .NB_READ(RunPlan, run, "Its name.")
       .NB_READ(RunPlan, index, "Place among the runs of the system.")
       .NB_READ(RunPlan, size_given, "By the system file, not chosen.")
@@ -168,7 +170,7 @@ Device('mini blade', 10.0))")
         return py::str("<RunPlan {!r}: {}>").format(run.run, print_size(run.size));
       });
 
-  py::class_<EndVolts>(module, "EndVolts", "A device at the end of the tree, in its worst case.")
+  Value<EndVolts>(module, "EndVolts", "A device at the end of the tree, in its worst case.")
       .NB_READ(EndVolts, kind)
       .NB_READ(EndVolts, name)
       .def_property_readonly("drop_class",
@@ -186,7 +188,7 @@ Device('mini blade', 10.0))")
       .NB_READ(EndVolts, window_low_v)
       .NB_READ(EndVolts, passed);
 
-  py::class_<Optimality>(module, "Optimality", "How good the choice is, with proof.")
+  Value<Optimality>(module, "Optimality", "How good the choice is, with proof.")
       .NB_READ(Optimality, proven)
       .NB_READ(Optimality, value)
       .NB_READ(Optimality, bound)
@@ -196,7 +198,7 @@ Device('mini blade', 10.0))")
       .NB_READ(Optimality, solves)
       .NB_READ(Optimality, note);
 
-  py::class_<SizeUp>(module, "SizeUp", "One size more on one run, everything else as planned.")
+  Value<SizeUp>(module, "SizeUp", "One size more on one run, everything else as planned.")
       .NB_READ(SizeUp, run)
       .def_readonly("from_", &SizeUp::from)
       .NB_READ(SizeUp, to)
@@ -206,14 +208,14 @@ Device('mini blade', 10.0))")
       .NB_READ(SizeUp, drop_gain_v)
       .NB_READ(SizeUp, device);
 
-  py::class_<TradeOffPoint>(module, "TradeOffPoint", "Drop limits all multiplied alike.")
+  Value<TradeOffPoint>(module, "TradeOffPoint", "Drop limits all multiplied alike.")
       .NB_READ(TradeOffPoint, limit_share)
       .NB_READ(TradeOffPoint, worst_drop_ratio)
       .NB_READ(TradeOffPoint, value)
       .NB_READ(TradeOffPoint, metal_kg)
       .NB_READ(TradeOffPoint, feasible);
 
-  py::class_<Change>(module, "Change", "One thing to alter so that the system becomes feasible.")
+  Value<Change>(module, "Change", "One thing to alter so that the system becomes feasible.")
       .def_property_readonly(
           "kind", [](const Change& change) { return std::string(change_kind_name(change.kind)); })
       .NB_READ(Change, run)
@@ -223,12 +225,12 @@ Device('mini blade', 10.0))")
       .NB_READ(Change, words)
       .def("__str__", [](const Change& change) { return change.words; });
 
-  py::class_<ChangeSet>(module, "ChangeSet", "Changes that make the system feasible together.")
+  Value<ChangeSet>(module, "ChangeSet", "Changes that make the system feasible together.")
       .NB_READ(ChangeSet, changes)
       .NB_READ(ChangeSet, mends)
       .NB_READ(ChangeSet, metal_kg);
 
-  py::class_<WiringPlan>(module, "WiringPlan", "Every run, the devices, and the proof.")
+  Value<WiringPlan>(module, "WiringPlan", "Every run, the devices, and the proof.")
       .NB_READ(WiringPlan, rule_sets)
       .NB_READ(WiringPlan, feasible)
       .NB_READ(WiringPlan, runs)

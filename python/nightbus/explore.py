@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from nightbus import _core
 from nightbus.explore_held import AIR_FIELDS, USUAL, Conditions, Held
 from nightbus.planning import Plan, plan
+from nightbus.quantities import Dimension, given
 from nightbus.reading import read
 
 if TYPE_CHECKING:
@@ -154,9 +155,14 @@ class Explorer(Held):
         if day is not None:
             wanted = replace(wanted, day=day)
         if charge is not None:
-            wanted = replace(wanted, charge=_share("charge", charge, 1.0))
+            wanted = replace(
+                wanted,
+                charge=given("charge", charge, Dimension.ratio, 0.0, 1.0, '0 to 1, or "80 %",'),
+            )
         if sun is not None:
-            wanted = replace(wanted, sun=_share("sun", sun, 2.0))
+            wanted = replace(
+                wanted, sun=given("sun", sun, Dimension.ratio, 0.0, 2.0, '0 to 2, or "40 %",')
+            )
         before, self.conditions = self.conditions, wanted
         try:
             self.night = self._played()
@@ -312,18 +318,6 @@ class Explorer(Held):
         from IPython.display import display
 
         display(self.widget())  # type: ignore[no-untyped-call]
-
-
-def _share(argument: str, value: float | str, most: float) -> float:
-    try:
-        number = (
-            _core.quantity(value, _core.Dimension.ratio) if isinstance(value, str) else float(value)
-        )
-    except _core.InputError as error:
-        raise ValueError(f"{argument}: {error}") from None
-    if not 0.0 <= number <= most:
-        raise ValueError(f"{argument}: 0 to {most:g} is possible, {value} was given")
-    return number
 
 
 def explore(system: System | str | Path) -> Explorer:

@@ -81,14 +81,8 @@ class Held:
         return date(2026, month, 21)
 
     def _learn_air(self) -> None:
-        """Ask for the air of the months: it hangs on the site alone, so a small system will do."""
-        post = System(site=self.system.site).add(
-            _core.Bank(name="bank", chemistry="LFP", voltage="12 V", capacity="10 Ah"),
-            _core.Load(name="load", typical="1 W"),
-            _core.Run(name="run", from_="bank", to="load", length="1 m"),
-        )
-        months = plan(post, margins=False, size_ups=False, changes=False).data.energy.months
-        self._air_c = tuple(month.outside_c for month in months) if len(months) == 12 else ()
+        """Ask for the air of the months, which hangs on the site alone."""
+        self._air_c = tuple(_core.monthly_air(self.system.site).mean_c)
 
     def _answered(self) -> tuple[Plan, Played | None]:
         """Work out the system with its sizes held."""

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 from nightbus import _core
 from nightbus.frames import frame
 from nightbus.planning import Plan, plan
+from nightbus.quantities import Dimension, given
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -302,10 +303,10 @@ def as_measured(
     readings: str | Path | pd.DataFrame | Iterable[Mapping[str, Any]],
     *,
     case: str | None = None,
-    level: float = LEVEL,
-    bank_sigma_v: float = BANK_SIGMA_V,
-    load_spread: float = LOAD_SPREAD,
-    run_spread: float = RUN_SPREAD,
+    level: float | str = LEVEL,
+    bank_sigma_v: float | str = BANK_SIGMA_V,
+    load_spread: float | str = LOAD_SPREAD,
+    run_spread: float | str = RUN_SPREAD,
     catalogue: _core.Catalogue | None = None,
 ) -> Measured:
     """Say whether readings are as planned and, if not, what explains them best.
@@ -321,11 +322,11 @@ def as_measured(
         See :func:`read_readings`.
     case : str, optional
         Case of the plan that was measured in; that of the commissioning sheet when left out.
-    level : float
-        Chance to accuse a healthy system.
-    bank_sigma_v : float
+    level : float or str
+        Chance to accuse a healthy system: 0.01 or ``"1 %"``.
+    bank_sigma_v : float or str
         Standard deviation of the bank's EMF from the plan's. No source, ours. [V]
-    load_spread, run_spread : float
+    load_spread, run_spread : float or str
         Standard deviation of each draw and of each conductor's resistance, relative. No source,
         ours.
     catalogue : Catalogue, optional
@@ -342,6 +343,8 @@ def as_measured(
         When a reading names nothing that can be measured so, or has no accuracy.
     LookupError
         When the plan has no such case.
+    ValueError
+        When a number is out of range; the message names it.
 
     Examples
     --------
@@ -372,14 +375,17 @@ def as_measured(
     made = system if isinstance(system, Plan) else plan(system, catalogue=catalogue)
     name = made.case_results[reading_case(made)].name if case is None else case
     rows = read_readings(readings)
+    spread = '0 to 10, or "5 %",'
     data = _core.as_measured(
         made.data,
         catalogue or _core.Catalogue(),
         name,
         rows,
-        level=level,
-        bank_sigma_v=bank_sigma_v,
-        load_spread=load_spread,
-        run_spread=run_spread,
+        level=given("level", level, Dimension.ratio, 1e-9, 0.5, 'a chance up to 0.5, or "1 %",'),
+        bank_sigma_v=given(
+            "bank_sigma_v", bank_sigma_v, Dimension.voltage, 0.0, 1000.0, "0 V or more"
+        ),
+        load_spread=given("load_spread", load_spread, Dimension.ratio, 0.0, 10.0, spread),
+        run_spread=given("run_spread", run_spread, Dimension.ratio, 0.0, 10.0, spread),
     )
     return Measured(data, rows, made, name)

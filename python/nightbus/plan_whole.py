@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Any
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Any
 
 from nightbus import _core
 from nightbus.plan_tables import PlanTables
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 SEVERITIES = ("danger", "warning", "notice", "passed")
 
@@ -322,8 +326,8 @@ class Plan(PlanTables):
 
     # ---- copies ------------------------------------------------------------------------------
 
-    #: What it was made with; None when that cannot be written down, for want of its catalogue.
-    _options: dict[str, Any] | None = None
+    #: What it was made with, besides the system.
+    _options: Mapping[str, Any] = MappingProxyType({})
 
     def __eq__(self, other: object) -> bool:
         """Say whether descriptions and answers are alike."""
@@ -343,14 +347,9 @@ class Plan(PlanTables):
 
     def __reduce__(self) -> tuple[Any, ...]:
         # A plan travels as its description and is made again, which gives the same answers.
-        if self._options is None:
-            raise TypeError(
-                "a plan that was made with a catalogue of your own cannot be pickled: pickle its "
-                "`system`, and plan that again"
-            )
         from nightbus.planning import made_again
 
-        return made_again, (self.system, self._options)
+        return made_again, (self.system, dict(self._options))
 
     def __repr__(self) -> str:
         counts = ", ".join(

@@ -89,7 +89,7 @@ def plan(
     )
     # A copy: the system may be edited further, and the plan still says what was planned.
     made = Plan(data, described.copy())
-    made._options = options if catalogue is None else None
+    made._options = options if catalogue is None else {**options, "catalogue": catalogue}
     return made
 
 

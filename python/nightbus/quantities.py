@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from nightbus import _core
-from nightbus._core import Dimension
+from nightbus._core import Dimension as Dimension  # handed on with `given`
 
 
 def _dimension(of: str | Dimension) -> Dimension:
@@ -49,6 +49,54 @@ def quantity(text: str, dimension: str | Dimension, plain_unit: str = "") -> flo
     108000.0
     """
     return _core.quantity(text, _dimension(dimension), plain_unit)
+
+
+def given(
+    argument: str,
+    value: float | str,
+    dimension: Dimension,
+    low: float,
+    high: float,
+    possible: str,
+    scale: float = 1.0,
+) -> float:
+    """Read an argument, a number or a text with a unit; what is raised names it.
+
+    Parameters
+    ----------
+    argument : str
+        Its name.
+    value : float or str
+        As it was handed over.
+    dimension : Dimension
+        Of a text.
+    low, high : float
+        Bounds, as the result has them.
+    possible : str
+        The bounds in words, with units.
+    scale : float
+        Of a plain number and of the result, in the inside unit: 86400 for days.
+
+    Raises
+    ------
+    ValueError
+        Naming the argument, what is possible, and what was given.
+
+    Examples
+    --------
+    >>> from nightbus.quantities import Dimension, given
+    >>> given("step_s", "10 min", Dimension.time, 1.0, 3600.0, "1 s to 1 h")
+    600.0
+    """
+    number = value
+    if isinstance(value, str):
+        try:
+            number = _core.quantity(value, dimension) / scale
+        except _core.InputError as error:
+            raise ValueError(f"{argument}: {possible} is possible; {error}") from None
+    if not low <= float(number) <= high:
+        raise ValueError(f"{argument}: {possible} is possible, {value} was given")
+    return float(number)
 
 
 def show(value: float, dimension: str | Dimension, digits: int = 3) -> str:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import date, timedelta
 from typing import TYPE_CHECKING
 
-from nightbus import _core
 from nightbus.frames import frame
 from nightbus.planning import Plan, plan
 from nightbus.playing import Sky, play
+from nightbus.quantities import Dimension, given
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     import pandas as pd
 
+    from nightbus import _core
     from nightbus.system import System
 
 STEP_S = 300.0
@@ -25,7 +26,7 @@ SWING_K = 8.0  # of the air over a day, from its coolest to its warmest
 def simulate(
     system: Plan | System | str | Path,
     start: str | date = "2026-12-20",
-    days: int = 3,
+    days: float | str = 3,
     *,
     charge: float | str = 1.0,
     sun: float | str = 1.0,
@@ -42,8 +43,8 @@ def simulate(
         A plan (its wiring is used), or what to plan first.
     start : str or date
         Day at whose local noon it begins: ``"2026-12-20"``.
-    days : int
-        Length, 1 to 366.
+    days : float or str
+        Length, half an hour to 366 days: 3 or ``"36 h"``. [d]
     charge : float or str
         State of charge at the start, 0 to 1 or ``"80 %"``.
     sun : float or str
@@ -84,11 +85,10 @@ def simulate(
     import numpy as np
     import pandas as pd
 
-    if not 1 <= days <= 366:
-        raise ValueError(f"days: 1 to 366 are possible, {days} was given")
-    step = _number("step_s", step_s, _core.Dimension.time, 1.0, 3600.0, "1 to 3600 s")
-    soc = _number("charge", charge, _core.Dimension.ratio, 0.0, 1.0, '0 to 1, or "80 %"')
-    share = _number("sun", sun, _core.Dimension.ratio, 0.0, 2.0, '0 to 2, or "40 %"')
+    length_d = given("days", days, Dimension.time, 0.02, 366.0, "half an hour to 366 d", 86400.0)
+    step = given("step_s", step_s, Dimension.time, 1.0, 3600.0, "1 to 3600 s")
+    soc = given("charge", charge, Dimension.ratio, 0.0, 1.0, '0 to 1, or "80 %"')
+    share = given("sun", sun, Dimension.ratio, 0.0, 2.0, '0 to 2, or "40 %"')
     made = system if isinstance(system, Plan) else plan(system, catalogue=catalogue, margins=False)
     site = made.system.site
     months = made.data.energy.months
@@ -96,7 +96,7 @@ def simulate(
     played = play(
         made.wired,
         _day(start),
-        days,
+        length_d,
         charge=soc,
         step_s=step,
         sky=Sky(sun=share, air_c=tuple(air_c)),
@@ -185,7 +185,7 @@ def hot_day(
     import numpy as np
     import pandas as pd
 
-    step = _number("step_s", step_s, _core.Dimension.time, 1.0, 3600.0, "1 to 3600 s")
+    step = given("step_s", step_s, Dimension.time, 1.0, 3600.0, "1 to 3600 s")
     made = system if isinstance(system, Plan) else plan(system, catalogue=catalogue, margins=False)
     described = made.system
     site = described.site
@@ -246,23 +246,3 @@ def _local(times: Iterable[float], zone: str) -> pd.DatetimeIndex:
 
     local = pd.to_datetime(list(times), unit="s", utc=True).tz_convert(zone)
     return local.tz_localize(None)
-
-
-def _number(
-    argument: str,
-    value: float | str,
-    dimension: _core.Dimension,
-    low: float,
-    high: float,
-    possible: str,
-) -> float:
-    """Read an argument, a number or a text with a unit; the message names it."""
-    number = value
-    if isinstance(value, str):
-        try:
-            number = _core.quantity(value, dimension)
-        except _core.InputError as error:
-            raise ValueError(f"{argument}: {possible} is possible; {error}") from None
-    if not low <= float(number) <= high:
-        raise ValueError(f"{argument}: {possible} is possible, {value} was given")
-    return float(number)

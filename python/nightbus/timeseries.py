@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from nightbus import _core, clock
 from nightbus.planning import Plan, plan
+from nightbus.quantities import Dimension, given
 from nightbus.traces import watt_trace
 from nightbus.weather import Weather, WeatherError
 
@@ -93,7 +94,7 @@ class _Meter:
 def time_series(
     system: Plan | System | str | Path,
     start: str | date | None = None,
-    days: float | None = None,
+    days: float | str | None = None,
     *,
     weather: Weather | None = None,
     charge: float | str = 1.0,
@@ -113,7 +114,7 @@ def time_series(
         A plan (its wiring is used), or what to plan first.
     start : str or date, optional
         Day at whose local midnight it begins. Left out: with the weather, or with today's year.
-    days : float, optional
+    days : float or str, optional
         Length. Left out: to the end of the weather, or a week. [d]
     weather : Weather, optional
         From :func:`nightbus.read_weather`. Left out: the usual sky of the site.
@@ -165,13 +166,13 @@ def time_series(
     >>> run.attrs["relative_gap"] < 1e-9
     True
     """
-    step = _within("step_s", step_s, _core.Dimension.time, 1.0, 3600.0, "1 s to 1 h")
-    row = step if rows_s is None else _within("rows_s", rows_s, _core.Dimension.time, step, 1e9,
+    step = given("step_s", step_s, Dimension.time, 1.0, 3600.0, "1 s to 1 h")
+    row = step if rows_s is None else given("rows_s", rows_s, Dimension.time, step, 1e9,
                                               "a whole number of steps")  # fmt: skip
     every = round(row / step)
     if abs(every * step - row) > 1e-9 * row:
         raise ValueError(f"rows_s: {row:g} s is no whole number of steps of {step:g} s")
-    soc = _within("charge", charge, _core.Dimension.ratio, 0.0, 1.0, '0 to 1, or "80 %"')
+    soc = given("charge", charge, Dimension.ratio, 0.0, 1.0, '0 to 1, or "80 %"')
     made = system if isinstance(system, Plan) else plan(system, catalogue=catalogue, margins=False)
     if weather is not None:
         _same_place(made, weather)
@@ -248,15 +249,6 @@ def tidy(run: xr.Dataset) -> pd.DataFrame:
     return pd.concat(parts, ignore_index=True)
 
 
-def _within(
-    name: str, given: float | str, dimension: _core.Dimension, low: float, high: float, words: str
-) -> float:
-    value = _core.quantity(given, dimension) if isinstance(given, str) else float(given)
-    if not low <= value <= high:
-        raise ValueError(f"{name}: {words}; {given} was given")
-    return value
-
-
 def _same_place(made: Plan, weather: Weather) -> None:
     """Refuse weather of another place: its sun would stand elsewhere than the site's."""
     site = made.system.site
@@ -272,7 +264,7 @@ def _same_place(made: Plan, weather: Weather) -> None:
 
 
 def _span(
-    made: Plan, start: str | date | None, days: float | None, weather: Weather | None
+    made: Plan, start: str | date | None, days: float | str | None, weather: Weather | None
 ) -> tuple[float, float]:
     """Return the start and the length in seconds, inside the weather."""
     if start is None:
@@ -282,8 +274,10 @@ def _span(
         start_s = clock.utc_s(made.system.site.time_zone, day.year, day.month, day.day)
     if start_s is None:
         raise ValueError("start: a day is needed where there is no weather")
-    if days is not None and not 0.0 < days <= 20000.0:
-        raise ValueError(f"days: more than 0 and at most 20000; {days:g} was given")
+    if days is not None:
+        days = given(
+            "days", days, Dimension.time, 1e-6, 20000.0, "more than 0 and at most 20000 d", DAY_S
+        )
     if weather is None:
         return start_s, (7.0 if days is None else days) * DAY_S
     end_s = weather.start_s + len(weather) * weather.step_s
@@ -338,7 +332,7 @@ def _play_traces(
     end_s: float,
 ) -> list[str]:
     """Give devices their measured watts; what was missing, in words."""
-    fill = _within("longest_fill_s", longest_fill_s, _core.Dimension.time, 0.0, 1e9, "0 s or more")
+    fill = given("longest_fill_s", longest_fill_s, Dimension.time, 0.0, 1e9, "0 s or more")
     told = []
     for name, source in traces.items():
         trace = watt_trace(source)

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 from nightbus import _core
+from nightbus.quantities import Dimension, given
 
 if TYPE_CHECKING:
     import numpy as np
@@ -190,15 +191,21 @@ def _count(n: int) -> np.ndarray[Any, Any]:
     return np.arange(n, dtype=float)
 
 
+def _degrees(argument: str, value: float | str | None, most: float) -> float | None:
+    if value is None:
+        return None
+    return given(argument, value, Dimension.angle, -most, most, f"-{most:g}° to {most:g}°")
+
+
 def read_weather(
     source: str | Path | pd.DataFrame,
     *,
     kind: str | None = None,
     label: Label | None = None,
-    latitude_deg: float | None = None,
-    longitude_deg: float | None = None,
+    latitude_deg: float | str | None = None,
+    longitude_deg: float | str | None = None,
     year: int = TYPICAL_YEAR,
-    longest_fill_h: float = 0.0,
+    longest_fill_h: float | str = 0.0,
 ) -> Weather:
     """Read a weather file, or take a frame, and check it.
 
@@ -212,11 +219,11 @@ def read_weather(
     label : str, optional
         Where in its step a stamp stands: ``"left"``, ``"mid"`` or ``"right"``. Left out: the usual
         one of the kind; for a frame the one that closes best.
-    latitude_deg, longitude_deg : float, optional
+    latitude_deg, longitude_deg : float or str, optional
         Of the place, east and north positive; needed for a frame. [deg]
     year : int
         Year that a typical year, made of months of different years, is set to.
-    longest_fill_h : float
+    longest_fill_h : float or str
         Longest gap that may be filled, by straight lines; the default fills none. [h]
 
     Returns
@@ -227,6 +234,8 @@ def read_weather(
     ------
     WeatherError
         When it cannot be used; the message says why and what to do.
+    ValueError
+        When a number is out of range; the message names it.
 
     Warns
     -----
@@ -244,9 +253,14 @@ def read_weather(
     >>> len(weather), weather.step_s, weather.kind
     (48, 3600.0, 'frame')
     """
+    latitude = _degrees("latitude_deg", latitude_deg, 90.0)
+    longitude = _degrees("longitude_deg", longitude_deg, 360.0)
+    fill_h = given(
+        "longest_fill_h", longest_fill_h, Dimension.time, 0.0, 1e6, "0 h or more", 3600.0
+    )
     table, place, kind = _load(source, kind)
-    latitude = latitude_deg if latitude_deg is not None else place.get("latitude")
-    longitude = longitude_deg if longitude_deg is not None else place.get("longitude")
+    latitude = place.get("latitude") if latitude is None else latitude
+    longitude = place.get("longitude") if longitude is None else longitude
     if latitude is None or longitude is None:
         raise WeatherError("the place is not known: give latitude_deg and longitude_deg")
     notes: list[str] = []
@@ -268,7 +282,7 @@ def read_weather(
             )
             notes.append(text)
             warnings.warn(text, WeatherWarning, stacklevel=2)
-    stamps_s, data = _even(stamps_s, step_s, data, longest_fill_h, notes)
+    stamps_s, data = _even(stamps_s, step_s, data, fill_h, notes)
     _check_values(data, notes)
     middle_s = stamps_s + 0.5 * step_s
     _split(data, middle_s, latitude, longitude, notes)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from nightbus import _core
 from nightbus.frames import frame
+from nightbus.quantities import Dimension, given
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -281,14 +282,9 @@ def what_matters(
         near = _core.near_misses(figure, names)
         hint = f'; did you mean "{near[0]}"?' if near else f": {', '.join(names)}"
         raise _core.LookupError(f'there is no figure "{figure}"{hint}')
-    try:
-        step = (
-            _core.quantity(relative_step, _core.Dimension.ratio)
-            if isinstance(relative_step, str)
-            else float(relative_step)
-        )
-    except _core.InputError as error:
-        raise ValueError(f"relative_step: {error}") from None
+    step = given(
+        "relative_step", relative_step, Dimension.ratio, 1e-6, 1.0, 'a share up to 1, or "20 %",'
+    )
     wanted = _core.Figure[figure]
     found = _core.what_matters(
         system._data(),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from nightbus import _core
 from nightbus.planning import Plan, plan
+from nightbus.quantities import Dimension, given
 from nightbus.timeseries import DAY_S, _model, _same_place
 
 if TYPE_CHECKING:
@@ -90,12 +91,16 @@ def _worst_sun_h(weather: Weather) -> float:
     return float(daily.groupby(daily.index.month).mean().min())  # type: ignore[attr-defined]
 
 
+def _step(step_s: float | str) -> float:
+    return given("step_s", step_s, Dimension.time, 1.0, 3600.0, "1 s to 1 h")
+
+
 def availability(
     system: Plan | System | str | Path,
     weather: Weather,
     *,
     years: int = 30,
-    step_s: float = 900.0,
+    step_s: float | str = 900.0,
     seed: int = 1,
     catalogue: _core.Catalogue | None = None,
 ) -> Availability:
@@ -109,8 +114,8 @@ def availability(
         At least a year of whole days, from :func:`nightbus.read_weather`.
     years : int
         How many to make by drawing blocks of a week, each from the same season.
-    step_s : float
-        Length of a step; the plain bus is solved at each. [s]
+    step_s : float or str
+        Length of a step, 1 s to 1 h; the plain bus is solved at each. [s]
     seed : int
         The same seed gives the same years.
     catalogue : Catalogue, optional
@@ -136,7 +141,8 @@ def availability(
     """
     if not 1 <= years <= 10000:
         raise ValueError(f"years: 1 to 10000 are possible, {years} was given")
-    found = _made(system, weather, step_s, catalogue).availability(years, step_s, seed=seed)
+    step = _step(step_s)
+    found = _made(system, weather, step, catalogue).availability(years, step, seed=seed)
     return Availability(
         years=found.years,
         unmet_h=found.mean_unmet_h,
@@ -154,11 +160,11 @@ def availability(
 def smallest_sizes(
     system: Plan | System | str | Path,
     weather: Weather,
-    wanted: float = 0.99,
-    arrays: Sequence[float] = (0.5, 0.75, 1.0, 1.5, 2.0),
+    wanted: float | str = 0.99,
+    arrays: Sequence[float | str] = (0.5, 0.75, 1.0, 1.5, 2.0),
     *,
     years: int = 10,
-    step_s: float = 3600.0,
+    step_s: float | str = 3600.0,
     seed: int = 1,
     catalogue: _core.Catalogue | None = None,
 ) -> pd.DataFrame:
@@ -170,10 +176,10 @@ def smallest_sizes(
     ----------
     system, weather, step_s, seed, catalogue
         As in :func:`availability`.
-    wanted : float
-        Share of the time, 0.5 to 1.
-    arrays : sequence of float
-        Sizes of the array to look at, as factors of the present one.
+    wanted : float or str
+        Share of the time, 0.5 to 1 or ``"99 %"``.
+    arrays : sequence of float or str
+        Sizes of the array to look at, as factors of the present one: 0.5 or ``"50 %"``.
     years : int
         Made years each size is tried on.
 
@@ -198,10 +204,14 @@ def smallest_sizes(
     """
     import pandas as pd
 
-    if not 0.5 <= wanted <= 1.0:
-        raise ValueError(f"wanted: 0.5 to 1 is possible, {wanted:g} was given")
-    model = _made(system, weather, step_s, catalogue)
-    pairs = model.size_frontier(wanted, list(arrays), years, step_s, seed)
+    share = given("wanted", wanted, Dimension.ratio, 0.5, 1.0, '0.5 to 1, or "99 %",')
+    step = _step(step_s)
+    factors = [
+        given("arrays", one, Dimension.ratio, 0.0, 1000.0, '0 to 1000, or "150 %",')
+        for one in arrays
+    ]
+    model = _made(system, weather, step, catalogue)
+    pairs = model.size_frontier(share, factors, years, step, seed)
     return pd.DataFrame(
         {
             "array": [array for array, _ in pairs],
@@ -215,11 +225,11 @@ def what_one_more_buys(
     weather: Weather,
     *,
     years: int = 10,
-    step_s: float = 3600.0,
+    step_s: float | str = 3600.0,
     seed: int = 1,
-    panel_share: float = 0.25,
-    battery_share: float = 1.0,
-    less_w: float = 10.0,
+    panel_share: float | str = 0.25,
+    battery_share: float | str = 1.0,
+    less_w: float | str = 10.0,
     catalogue: _core.Catalogue | None = None,
 ) -> pd.DataFrame:
     """Compare one more panel, one more battery and some watts less, in hours a year.
@@ -228,9 +238,9 @@ def what_one_more_buys(
     ----------
     system, weather, years, step_s, seed, catalogue
         As in :func:`smallest_sizes`.
-    panel_share, battery_share : float
-        One more panel, or battery, as a share of what is there.
-    less_w : float
+    panel_share, battery_share : float or str
+        One more panel, or battery, as a share of what is there: 0.25 or ``"25 %"``.
+    less_w : float or str
         Watts less of mean demand. [W]
 
     Returns
@@ -254,8 +264,14 @@ def what_one_more_buys(
     """
     import pandas as pd
 
-    rows = _made(system, weather, step_s, catalogue).marginal_values(
-        years, step_s, seed, panel_share, battery_share, less_w
+    step = _step(step_s)
+    panel, battery = (
+        given(name, one, Dimension.ratio, 0.0, 1000.0, '0 to 1000, or "25 %",')
+        for name, one in (("panel_share", panel_share), ("battery_share", battery_share))
+    )
+    less = given("less_w", less_w, Dimension.power, 0.0, 1e6, "0 W or more")
+    rows = _made(system, weather, step, catalogue).marginal_values(
+        years, step, seed, panel, battery, less
     )
     return pd.DataFrame(
         {

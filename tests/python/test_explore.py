@@ -11,6 +11,7 @@ import pytest
 from tests.python.conftest import SYSTEMS
 
 import nightbus as nb
+from nightbus import _core
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -189,6 +190,39 @@ def test_controls_move_the_system(explorer: nb.Explorer, view: Any, tmp_path: Pa
     view.back.click()
     assert explorer.changes() == []
     assert view.charge.value == 100
+
+
+def test_what_people_wiggle_has_a_control(view: Any) -> None:
+    """Length, size, watts, hours, ambient, charge, date, site, panels, cloudiness."""
+    wanted = {
+        ("run", "lamp"): {"length", "size", "ambient"},
+        ("load", "lamp"): {"typical", "schedule"},
+        ("bank", "bank"): {"capacity", "charge_low"},
+        ("array", "roof"): {"power", "tilt", "azimuth"},
+        ("site", ""): {"latitude", "temp_hot", "temp_cold"},
+    }
+    for place, fields in wanted.items():
+        view.what.value = place
+        assert fields <= {field for kind, name, field in view.controls if (kind, name) == place}
+    for control, words in ((view.day, "night"), (view.charge, "bank"), (view.sun, "sun")):
+        assert words in control.description
+
+
+def test_a_move_of_the_air_asks_for_no_plan_of_its_own(
+    explorer: nb.Explorer, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made = []
+    real = _core.make_plan
+
+    def counted(*arguments: Any, **options: Any) -> Any:
+        made.append(1)
+        return real(*arguments, **options)
+
+    monkeypatch.setattr(_core, "make_plan", counted)
+    explorer.set("site", "", "temp_hot", "41 °C")
+    assert len(made) == 1
+    months = nb.plan(explorer.system, margins=False).data.energy.months
+    assert explorer._air_c == tuple(month.outside_c for month in months)
 
 
 def test_any_field_can_be_typed_and_a_wrong_one_says_why(explorer: nb.Explorer, view: Any) -> None:

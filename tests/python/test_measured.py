@@ -218,6 +218,16 @@ def test_a_frame_a_list_and_a_file_say_the_same(tmp_path: Path) -> None:
     assert list(answers[0].readings["unit"]) == ["V", "V", "V", "V", "A", "A"]
 
 
+def test_its_numbers_may_be_texts_and_errors_name_them() -> None:
+    rows = [{"kind": "volts", "at": "bank", "value": "12.9 V", "accuracy": "10 mV"}]
+    plain = nb.as_measured(post(), rows, level=0.02, bank_sigma_v=0.3, load_spread=0.1)
+    text = nb.as_measured(post(), rows, level="2 %", bank_sigma_v="300 mV", load_spread="10 %")
+    assert text.data == plain.data
+    for argument, value in (("level", "2 V"), ("bank_sigma_v", "1 A"), ("run_spread", -1.0)):
+        with pytest.raises(ValueError, match=f"^{argument}: "):
+            nb.as_measured(post(), rows, **{argument: value})  # type: ignore[arg-type]
+
+
 def test_every_bad_row_is_named_at_once() -> None:
     rows = read_by(built()[0], None)
     rows[0]["kind"] = "ohms"

@@ -11,7 +11,7 @@ import jsonschema
 import numpy as np
 import pandas as pd
 import pytest
-from tests.python.conftest import SYSTEMS, small_system
+from tests.python.conftest import ROOT, SYSTEMS, small_system
 
 import nightbus as nb
 from nightbus import sheets
@@ -252,11 +252,14 @@ def test_a_plan_pickles_copies_and_compares(shed: nb.System, shed_plan: nb.Plan)
     assert made != "a plan"
 
 
-def test_a_plan_with_tables_of_your_own_says_why_it_does_not_pickle(shed: nb.System) -> None:
-    made = nb.plan(shed, catalogue=nb.Catalogue(), energy=False, margins=False)
-    with pytest.raises(TypeError, match="pickle its `system`"):
-        pickle.dumps(made)
-    assert copy.deepcopy(made) == made
+def test_a_plan_takes_tables_of_your_own_along_when_it_is_pickled(shed: nb.System) -> None:
+    text = (ROOT / "cpp/data/overcurrent/mini-blade.toml").read_text("utf-8")
+    text = text.replace("mini blade", "shed blade").replace("type F blade", "shed type")
+    tables = nb.Catalogue().with_tables(text, "mine.toml")
+    shed.run("lamp").fuse_form = "shed blade"
+    made = nb.plan(shed, catalogue=tables, energy=False, margins=False)
+    for twin in (pickle.loads(pickle.dumps(made)), copy.deepcopy(made)):
+        assert twin == made
 
 
 def test_a_plan_keeps_what_was_planned_when_its_system_is_edited(shed: nb.System) -> None:

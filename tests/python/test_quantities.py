@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import inspect
 import pickle
+import re
 
 import pytest
 from hypothesis import given
@@ -115,3 +117,40 @@ def test_every_dimension_has_a_unit_a_name_and_spellings() -> None:
 def test_near_misses_put_the_best_first() -> None:
     assert _core.near_misses("lenght", ["length", "width"]) == ["length"]
     assert _core.near_misses("zzz", ["length", "width"], most=1) == []
+
+
+def test_compiled_functions_take_texts_with_units_as_well() -> None:
+    rules = nb.catalogue().rule_set("NEC")
+    size = nb.ConductorSize("12 AWG")
+    assert rules.ampacity(size, "90 °C") == rules.ampacity(size, 90.0)
+    assert rules.ambient_factor("122 °F", "90 °C") == rules.ambient_factor(50.0, 90.0)
+    assert rules.next_standard_rating("21 A") == rules.next_standard_rating(21)
+    assert rules.grouping_factor(6, "24 V") == rules.grouping_factor(6, 24.0)
+    form = nb.catalogue().overcurrent_form("mini blade")
+    assert form.opening_of("10 A") == form.opening_of(10.0)
+    assert form.interrupt_at("14.6 V") == form.interrupt_at(14.6)
+    assert nb.Device("mini blade", "10 A") == nb.Device("mini blade", 10.0)
+    assert nb.EfficiencyPoint("50 %", "91 %") == nb.EfficiencyPoint(0.5, 0.91)
+    with pytest.raises(nb.InputError, match="temperature"):
+        rules.ampacity(size, "90 V")
+    with pytest.raises(TypeError):
+        rules.ampacity(size, None)  # type: ignore[arg-type]
+
+
+def test_every_public_function_takes_texts_with_units_where_it_takes_a_number() -> None:
+    """What counts things (years, threads, rows) is a number and has no unit."""
+    counts = {"indent", "most", "years", "seed", "year", "trade_off_points", "threads", "digits"}
+    counts |= {"value", "progress"}  # nb.show prints a number; progress is not one
+    plain = []
+    for name in nb.__all__:
+        thing = getattr(nb, name)
+        functions = [(name, thing)] if inspect.isfunction(thing) else []
+        if inspect.isclass(thing) and thing.__module__ != "nightbus._core":
+            functions = inspect.getmembers(thing, inspect.isfunction)
+        for path, function in functions:
+            for argument in inspect.signature(function).parameters.values():
+                kind = str(argument.annotation)
+                if re.search(r"\b(?:float|int)\b", kind) and "str" not in kind:
+                    plain.append((path, argument.name))
+    assert [one for one in plain if one[1] not in counts and not one[0].startswith("_")] == []
+    assert ("plan", "year") in plain

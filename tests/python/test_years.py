@@ -111,3 +111,22 @@ def test_what_cannot_be_is_refused(call: Any, word: str) -> None:
 def test_weather_of_another_place_is_refused(shed_plan: nb.Plan) -> None:
     with pytest.raises(WeatherError, match="degrees apart"):
         availability(shed_plan, weather())
+
+
+def test_texts_with_units_do_as_well_and_errors_name_the_argument() -> None:
+    plain = smallest_sizes(lean(), weather(), 0.9, [1.0], years=1, step_s=3600.0)
+    text = smallest_sizes(lean(), weather(), "90 %", ["100 %"], years=1, step_s="1 h")
+    assert text.equals(plain)
+    nonsense: list[tuple[Any, str, Any]] = [
+        (availability, "step_s", "3 V"),
+        (smallest_sizes, "wanted", "120 %"),
+        (smallest_sizes, "arrays", ["1 W"]),
+        (what_one_more_buys, "panel_share", -1.0),
+        (what_one_more_buys, "less_w", "10 V"),
+    ]
+    for function, argument, value in nonsense:
+        with pytest.raises(ValueError, match=f"^{argument}: "):
+            function(lean(), weather(), **{argument: value})
+    with pytest.raises(ValueError, match=r"^latitude_deg: "):
+        read_weather(GREENSBORO, latitude_deg="95 deg")
+    assert read_weather(GREENSBORO, longest_fill_h="30 min").notes == weather().notes

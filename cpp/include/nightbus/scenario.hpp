@@ -138,6 +138,13 @@ struct MonthPlan {
   std::optional<double> days_to_dark;     ///< first critical device drops
 };
 
+/// The outside air of a year, from the site's design extremes alone.
+struct MonthlyAir {
+  std::vector<double> mean_c;  ///< of the twelve months, January first
+  double swing_k = 0.0;        ///< between night and day
+};
+MonthlyAir monthly_air(const Site& site);
+
 struct EnergyPlan {
   bool done = false;    ///< false: see why_not
   std::string why_not;  ///< when not done

@@ -23,13 +23,6 @@ BankModel described_bank(const Bank& bank, const BatteryChemistry& chemistry,
 ArrayModel described_array(const Array& array);
 std::vector<DayWindow> day_windows(const std::vector<std::string>& texts);
 
-/// Twelve monthly means of the outside air, from the site's design extremes, and their daily swing.
-struct MonthlyAir {
-  std::vector<double> mean_c;
-  double swing_k = 0.0;
-};
-MonthlyAir monthly_air(const Site& site);
-
 /// The clock of the options, or the whole hour nearest to the sun's time, with a notice.
 LocalClock clock_of(const System& system, const PlanOptions& options,
                     std::vector<Finding>& findings);
