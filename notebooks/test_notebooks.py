@@ -59,3 +59,11 @@ def test_its_outputs_are_kept_and_ask_for_nothing(path: Path) -> None:
                 assert "<script" not in text, kind
                 assert not re.search(r"(?:src|href)=.https?:", text), kind
                 assert "cdn." not in text, kind
+
+
+@pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+def test_it_keeps_neither_times_nor_the_python_that_ran_it(path: Path) -> None:
+    kept = nbformat.read(path, as_version=4)
+    assert not [cell.id for cell in kept.cells if "execution" in cell.metadata]
+    assert "version" not in kept.metadata.language_info
+    assert "iopub" not in path.read_text(encoding="utf-8")
