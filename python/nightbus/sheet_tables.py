@@ -15,10 +15,6 @@ if TYPE_CHECKING:
 
 #: Cut longer than described by this share, for bends and both ends. No source, ours.
 SPARE = 0.1
-#: A joint or run that loses more than this much of what it should is suspect (common practice, no
-#: source), and what a handheld meter cannot tell from nothing. [V]
-SUSPECT = 1.5
-METER_V = 0.001
 #: A bank at about the charge of the plan stands within this of its volts. No source, ours. [V]
 BANK_V = 0.2
 
@@ -231,7 +227,7 @@ def commissioning(plan: Plan) -> pd.DataFrame:
                     "typical_a": usual.current_a,
                     "peak_a": most.current_a,
                     "low": 0.0,
-                    "high": 1000 * max(SUSPECT * lost[1], lost[1] + METER_V),
+                    "high": 1000 * sheets.suspect_v(lost[1]),
                 }
             )
     return frame(rows, "what at unit nothing_on typical peak typical_a peak_a low high")

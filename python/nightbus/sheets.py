@@ -113,6 +113,17 @@ def labels(plan: Plan) -> list[Label]:
     return found
 
 
+#: A joint or run that loses more than this much of what it should is suspect (common practice, no
+#: source), and what a handheld meter cannot tell from nothing. [V]
+SUSPECT = 1.5
+METER_V = 0.001
+
+
+def suspect_v(drop_v: float) -> float:
+    """Volts lost along a run, or across a joint, above which a joint is looked for."""
+    return max(SUSPECT * abs(drop_v), abs(drop_v) + METER_V)
+
+
 @dataclass(frozen=True)
 class Check:
     """One line of the sheet for switching on: what to do, what to expect, room for the reading."""
@@ -195,7 +206,7 @@ def live_checks(plan: Plan) -> list[Check]:
         low = words.volts(device.window_low_v) if device.window_low_v is not None else "its window"
         checks.append(
             Check(
-                f"{device.kind} at its own terminals",
+                f"{device.kind[0].upper()}{device.kind[1:]} at its own terminals",
                 device.name,
                 f"{words.volts(device.voltage_v)}, {words.amps(device.current_a)}",
                 f"below {low}",
@@ -208,8 +219,8 @@ def live_checks(plan: Plan) -> list[Check]:
             Check(
                 "Drop out and back, bus to far end",
                 run.run,
-                f"{1000 * flow.drop_v:.0f} mV at {words.amps(flow.current_a)}",
-                f"above {1500 * flow.drop_v:.0f} mV: look for a bad joint",
+                f"{words.millivolts(abs(flow.drop_v))} at {words.amps(abs(flow.current_a))}",
+                f"above {words.millivolts(suspect_v(flow.drop_v))}: look for a bad joint",
             )
         )
     return checks

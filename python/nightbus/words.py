@@ -23,7 +23,14 @@ def show(value: float | None, dimension: Dimension, digits: int = 3) -> str:
 
 def volts(value: float | None) -> str:
     """Volts to the hundredth: what a meter in the field shows."""
-    return NONE if value is None else f"{value:.2f} V"
+    return NONE if value is None else f"{0.0 if abs(value) < 0.005 else value:.2f} V"
+
+
+def millivolts(value: float | None) -> str:
+    """A volt's thousandths; with a tenth where there are few."""
+    if value is None:
+        return NONE
+    return f"{1000 * value:.0f} mV" if value >= 0.0095 else f"{1000 * value:.1f} mV"
 
 
 def amps(value: float | None) -> str:

@@ -50,7 +50,10 @@ def test_a_picture_of_a_plan_is_svg_that_asks_for_nothing(
     demo_plan: nb.Plan, tmp_path: Path, name: str, dark: bool
 ) -> None:
     make: Callable[..., Any] = OF_A_PLAN[name]
-    text = svg_of(make(demo_plan, dark=dark), tmp_path / "x.svg")
+    chart = make(demo_plan, dark=dark)
+    text = svg_of(chart, tmp_path / "x.svg")
+    chart.save(str(tmp_path / "x.png"))
+    assert (tmp_path / "x.png").read_bytes().startswith(b"\x89PNG")
     assert "href=" not in text.replace('xlink:href="#', "").replace('href="#', "")
     background = (charts.DARK if dark else charts.LIGHT).paper
     assert background in text

@@ -55,6 +55,10 @@ def join(*children: object) -> Html:
     return Html(_render(children))
 
 
+#: Rows that stay on one sheet of paper, together with their heading.
+SHORT = 14
+
+
 def table(
     columns: list[tuple[str, str]],
     rows: Iterable[Iterable[object]],
@@ -89,7 +93,7 @@ def table(
     return el(
         "div",
         el("table", el("caption", label), el("thead", head), el("tbody", body)),
-        class_="scroll",
+        class_="scroll short" if len(body) <= SHORT else "scroll",
         role="region",
         aria_label=f"{label}, table",
         tabindex="0",

@@ -167,8 +167,15 @@ SHEETS = (
     ("a3", 396.0, 237.0),
     ("a3-tall", 273.0, 360.0),
 )
+PAGE_WIDE = 1120.0  # in units, of the text column on a screen
 SMALLEST_MM = 1.9  # of its letters, which are 11 units tall: about five and a half points
 LETTER = 11.0
+
+
+def _extent(svg: str) -> tuple[float, float]:
+    """How wide and how tall a drawing is, in its own units."""
+    found = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
+    return (float(found[1]), float(found[2])) if found else (1.0, 1.0)
 
 
 def sheet_for(svg: str) -> tuple[str, float, float]:
@@ -180,8 +187,7 @@ def sheet_for(svg: str) -> tuple[str, float, float]:
     >>> sheet_for('<svg viewBox="0 0 1000 500">')[0], sheet_for('<svg viewBox="0 0 900 2000">')[0]
     ('a4', 'a3-tall')
     """
-    found = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
-    wide, tall = (float(found[1]), float(found[2])) if found else (1.0, 1.0)
+    wide, tall = _extent(svg)
     scales = {name: min(room_w / wide, room_h / tall) for name, room_w, room_h in SHEETS}
     fitting = [name for name, scale in scales.items() if LETTER * scale >= SMALLEST_MM]
     # Nothing is readable: the sheet on which it gets largest.
@@ -206,7 +212,7 @@ def drawing(plan: Plan) -> Html:
         el(
             "div",
             Html(svg),
-            class_="drawing",
+            class_="drawing wide" if _extent(svg)[0] > PAGE_WIDE else "drawing",
             style=f"--wide:{wide_mm:.1f}mm;--tall:{tall_mm:.1f}mm",
             tabindex="0",
             role="region",
