@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from pathlib import Path
 
 from nightbus import _core
 from nightbus.system import System
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 
 def read(path: str | Path, *, catalogue: _core.Catalogue | None = None) -> System:
@@ -31,7 +28,7 @@ def read(path: str | Path, *, catalogue: _core.Catalogue | None = None) -> Syste
     InputError
         With every problem of the file in ``problems``, each with its line and how to mend it.
     Error
-        When the file cannot be opened.
+        When the file cannot be opened; names files of its folder that come near.
 
     Examples
     --------
@@ -39,6 +36,14 @@ def read(path: str | Path, *, catalogue: _core.Catalogue | None = None) -> Syste
     >>> nb.read("post.toml")
     <System "Trail shelter post": 1 bank, 1 bus, 2 loads, 1 array, 4 runs>
     """
+    wanted = Path(path)
+    if not wanted.exists() and wanted.parent.is_dir():
+        beside = sorted(one.name for one in wanted.parent.glob("*.toml"))
+        near = _core.near_misses(wanted.name, beside)
+        if near:
+            raise _core.Error(
+                f'cannot open the system file "{path}"; did you mean "{wanted.with_name(near[0])}"?'
+            )
     return System._from(_core.read_system(str(path), catalogue or _core.Catalogue()))
 
 

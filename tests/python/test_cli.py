@@ -160,6 +160,12 @@ def test_compare_two_files() -> None:
     assert "gone" in text
     status, text = in_process("compare", BEFORE, AFTER, "--json")
     assert json.loads(text)["after"] == "good"
+    status, every = in_process("compare", BEFORE, AFTER, "--all")
+    assert len(every) > len(text := in_process("compare", BEFORE, AFTER)[1])
+    assert "December" in text
+    assert "of easier months: compare --all" in text
+    assert "June" not in text
+    assert "June" in every
     status, text = in_process("compare", AFTER, AFTER)
     assert "alike" in text
 

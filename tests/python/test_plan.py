@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import json
 import pickle
+from html import escape
 from typing import TYPE_CHECKING, Any
 
 import jsonschema
@@ -318,3 +319,18 @@ def test_numbers_come_with_units_and_errors_name_the_argument(shed_plan: nb.Plan
     for argument, value in nonsense.items():
         with pytest.raises(ValueError, match=argument):
             nb.simulate(shed_plan, **{argument: value})
+
+
+def test_sources_name_every_table_that_is_cited(demo_plan: nb.Plan) -> None:
+    listed = {line for use in demo_plan.data.rules for line in use.citations}
+    cited = {finding.rule for finding in demo_plan.finding_list}
+    for table in nb.catalogue().tables:
+        begin = table.pedigree.cite()
+        if table.pedigree.standard == "common practice, no source":
+            continue
+        if any(rule == begin or rule.startswith(f"{begin},") for rule in cited):
+            assert any(line.startswith(f"{begin}: ") for line in listed), begin
+    assert len({use.name for use in demo_plan.data.rules}) == len(demo_plan.data.rules)
+    page = demo_plan.html()
+    for use in demo_plan.data.rules:
+        assert escape(use.name, quote=False) in page

@@ -153,6 +153,15 @@ def test_a_file_that_is_not_there_is_an_error() -> None:
         nb.read("no-such-file.toml")
 
 
+def test_a_mistyped_file_has_a_near_miss(shed: nb.System, tmp_path: Path) -> None:
+    shed.write(tmp_path / "shelter.toml")
+    with pytest.raises(nb.Error, match=r'did you mean ".*shelter.toml"'):
+        nb.read(tmp_path / "shelt.toml")
+    with pytest.raises(nb.Error, match="cannot open") as caught:
+        nb.read(tmp_path / "quite another thing")
+    assert "did you mean" not in str(caught.value)
+
+
 def test_problems_and_spans_pickle() -> None:
     with pytest.raises(nb.InputError) as caught:
         nb.loads("nightbus = 1\ntitel = 'x'\n")

@@ -103,14 +103,59 @@ std::vector<Assumption> assumptions_of(const System& system) {
   return assumptions;
 }
 
+namespace {
+
+std::string line_of(const Pedigree& table) {
+  return fmt::format("{}: {} ({})", table.cite(), table.purpose,
+                     confidence_words(table.confidence));
+}
+
+/// What the findings cite, and the rule against each size that was rejected.
+std::set<std::string> cited_by(const Plan& plan) {
+  std::set<std::string> cited;
+  for (const Finding& finding : plan.findings) cited.insert(finding.rule);
+  for (const RunPlan& run : plan.wiring.runs) {
+    for (const Candidate& candidate : run.candidates) {
+      if (const Verdict* failed = candidate.first_failure()) cited.insert(failed->rule);
+    }
+  }
+  return cited;
+}
+
+}  // namespace
+
+void add_cited_rules(const Catalogue& catalogue, Plan& plan) {
+  std::set<std::string> listed;
+  for (const RuleUse& rule : plan.rules) {
+    listed.insert(rule.citations.begin(), rule.citations.end());
+  }
+  const std::set<std::string> cited = cited_by(plan);
+  for (const TableText& table : catalogue.tables()) {
+    const Pedigree& pedigree = *table.pedigree;
+    if (pedigree.standard == "common practice, no source") continue;
+    const std::string begin = pedigree.cite();
+    const auto first = cited.lower_bound(begin);
+    // A row follows after a comma; "Table 5" is not "Table 52".
+    if (first == cited.end() || (*first != begin && !first->starts_with(begin + ","))) continue;
+    std::string line = line_of(pedigree);
+    if (!listed.insert(line).second) continue;
+    const auto own = std::find_if(plan.rules.begin(), plan.rules.end(),
+                                  [&](const RuleUse& rule) { return rule.name == pedigree.owner; });
+    if (own != plan.rules.end()) {
+      own->citations.push_back(std::move(line));
+    } else {
+      plan.rules.push_back({pedigree.owner, pedigree.purpose, pedigree.limits, {std::move(line)}});
+    }
+  }
+}
+
 std::vector<RuleUse> rules_of(const System& system, const Catalogue& catalogue) {
   std::vector<RuleUse> rules;
   const auto cite = [](const std::vector<PedigreeRef>& tables) {
     std::vector<std::string> lines;
     std::set<std::string> seen;
     for (const PedigreeRef& table : tables) {
-      std::string line = fmt::format("{}: {} ({})", table->cite(), table->purpose,
-                                     confidence_words(table->confidence));
+      std::string line = line_of(*table);
       if (seen.insert(line).second) {
         lines.push_back(std::move(line));
       }

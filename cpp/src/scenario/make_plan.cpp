@@ -170,6 +170,7 @@ Plan make_plan(const System& system, const Catalogue& catalogue, const PlanOptio
     tell_changes(plan);
   }
   order_findings(findings);
+  add_cited_rules(catalogue, plan);
   plan.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
   return plan;
 }

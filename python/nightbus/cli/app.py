@@ -150,6 +150,7 @@ def explain(
 def compare(
     before: File,
     after: OtherFile,
+    everything: Annotated[bool, typer.Option("--all", help="Figures of every month.")] = False,
     tables: Tables = None,
     year: Year = 2026,
     csv: AsCsv = None,
@@ -165,7 +166,7 @@ def compare(
     if as_json:
         typer.echo(found.to_json())
     else:
-        show_comparison(found, console())
+        show_comparison(found, console(), everything)
     return int(found.after.exit_status)
 
 

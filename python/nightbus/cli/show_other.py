@@ -172,7 +172,32 @@ def _written(value: object) -> str:
     return str(value)
 
 
-def show_comparison(found: Comparison, out: Console) -> None:
+def _hardest(plan: Plan) -> int | None:
+    energy = plan.data.energy
+    return energy.months[energy.hardest].month if energy.months else None
+
+
+def _show_figures(found: Comparison, out: Console, everything: bool) -> None:
+    """Figures that differ; of the months only the hardest ones, unless all are asked for."""
+    heading(out, "Figures")
+    hardest = {_hardest(found.before), _hardest(found.after)}
+    rows = table([("what", ""), ("figure", ""), ("before", ">"), ("after", ">")])
+    left_out = 0
+    for figure in found.data.figures:
+        what = f"{figure.kind} {figure.name}".strip()
+        if figure.kind == "month":
+            what = words.month(int(figure.name))
+            if not everything and int(figure.name) not in hardest:
+                left_out += 1
+                continue
+        rows.add_row(what, figure.figure, figure.before or words.NONE, figure.after or words.NONE)
+    out.print(Padding(rows, (0, 0, 0, 2)))
+    if left_out:
+        more = f"  and {words.counted(left_out, 'figure')} of easier months: compare --all"
+        out.print(Text(more, style="dim"))
+
+
+def show_comparison(found: Comparison, out: Console, everything: bool = False) -> None:
     """What changed, worst first."""
     line = Text("Verdict  ")
     line.append(found.before.verdict, style=STYLES[found.before.verdict])
@@ -207,15 +232,6 @@ def show_comparison(found: Comparison, out: Console) -> None:
             )
         out.print(Padding(grid, (0, 0, 0, 2)))
     if found.data.figures:
-        heading(out, "Figures")
-        rows = table([("what", ""), ("figure", ""), ("before", ">"), ("after", ">")])
-        for figure in found.data.figures:
-            rows.add_row(
-                f"{figure.kind} {figure.name}".strip(),
-                figure.figure,
-                figure.before or words.NONE,
-                figure.after or words.NONE,
-            )
-        out.print(Padding(rows, (0, 0, 0, 2)))
+        _show_figures(found, out, everything)
     if not (described or found.data.findings or found.data.figures):
         out.print("The two are alike.")
