@@ -327,7 +327,8 @@ using Until = std::function<bool(const SimEvent& event)>;
 SimulationResult simulate(const SimulationInput& input, const Progress& progress = {},
                           const Until& until = {});
 
-/// Many runs over threads; result k depends on input k alone. `threads` 0: all cores.
+/// Many runs over threads, and those on one circuit in the lanes of one solver; result k is bit for
+/// bit what simulate() gives for input k. `threads` 0: all cores.
 std::vector<SimulationResult> simulate_many(std::span<const SimulationInput> inputs,
                                             std::size_t threads = 0, const Progress& progress = {});
 

@@ -91,9 +91,16 @@ class BusSolver {
  public:
   virtual ~BusSolver() = default;
   virtual void solve(const BusProblem& problem, BusSolution& solution) = 0;
+  /// The same in two halves, so that somebody else may solve the circuit's point in between, beside
+  /// those of other runs. pose() is true when there is one to solve; take() makes the solution,
+  /// `answered`: from that point, and else, or where one point is not enough, on its own.
+  virtual bool pose(const BusProblem&) { return false; }
+  virtual void take(const BusProblem& problem, bool answered, BusSolution& solution) {
+    (void)answered;
+    solve(problem, solution);
+  }
 };
 
 std::unique_ptr<BusSolver> make_lumped_bus(const SimulationInput& input);
-std::unique_ptr<BusSolver> make_network_bus(const SimulationInput& input);
 
 }  // namespace nightbus::sim_detail

@@ -24,8 +24,21 @@ void Engine::note(EventKind kind, int index, double value) {
   if (until_ && until_(event)) stop_ = true;
 }
 
+/// Which local day it is; looked up once a day, and when the clock is put forward or back.
+void Engine::pass_days() {
+  const double t = now_s_ - 1e-6;
+  if (t < day_until_s_) return;
+  const LocalClock& clock = in_.clock;
+  day_ = static_cast<std::size_t>(std::max(0LL, clock.day_number(t) - first_day_));
+  day_until_s_ = t + 86400.0 - clock.second_of_day(t);
+  for (const ClockChange& change : clock.changes) {
+    if (change.utc_s > t) day_until_s_ = std::min(day_until_s_, change.utc_s);
+  }
+}
+
 void Engine::book_banks(double hours) {
   EnergyLedger& l = out_.ledger;
+  pass_days();
   for (std::size_t b = 0; b < banks_.size(); ++b) {
     BankState& state = banks_[b];
     const BankStep& step = trial_.banks[b];
@@ -70,17 +83,13 @@ void Engine::book_banks(double hours) {
     } else if (step.soc_end < 0.985 && i < 0.0) {
       state.known_full = false;
     }
-    const bool offered = std::any_of(problem_.supplies.begin(), problem_.supplies.end(),
-                                     [](const SupplyPort& s) { return s.on; });
-    if (state.charge_blocked && offered) record.blocked_charge_s += trial_.dt_s;
-    const auto day =
-        static_cast<std::size_t>(std::max(0LL, in_.clock.day_number(now_s_ - 1e-6) - first_day_));
-    if (record.daily_low_soc.size() <= day) {
-      record.daily_low_soc.resize(day + 1, 1e9);
-      record.daily_high_soc.resize(day + 1, -1e9);
+    if (state.charge_blocked && offered_) record.blocked_charge_s += trial_.dt_s;
+    if (record.daily_low_soc.size() <= day_) {
+      record.daily_low_soc.resize(day_ + 1, 1e9);
+      record.daily_high_soc.resize(day_ + 1, -1e9);
     }
-    record.daily_low_soc[day] = std::min(record.daily_low_soc[day], step.soc_end);
-    record.daily_high_soc[day] = std::max(record.daily_high_soc[day], step.soc_end);
+    record.daily_low_soc[day_] = std::min(record.daily_low_soc[day_], step.soc_end);
+    record.daily_high_soc[day_] = std::max(record.daily_high_soc[day_], step.soc_end);
   }
 }
 
@@ -123,43 +132,53 @@ void Engine::book_supplies(double hours) {
 void Engine::book_loads(double hours) {
   EnergyLedger& l = out_.ledger;
   const double dt = trial_.dt_s;
-  const double start_s = now_s_ - dt;
-  bool critical_down = false;
   const double rise = trial_.bus_end_v - trial_.bus.bus_v;
-  for (std::size_t k = 0; k < loads_.size(); ++k) {
-    const SimLoad& law = in_.loads[k];
-    LoadRecord& record = out_.loads[k];
-    const double want = players_[k].power_w();
-    if (want > 0.0) l.wanted_wh += want * hours;
-    const bool boots = start_s < loads_[k].boot_until_s;
-    const bool down = want > 0.0 && (!problem_.loads[k].on || boots);
-    if (down) record.down_s += dt;
-    critical_down = critical_down || (down && law.critical);
-    if (!problem_.loads[k].on) {
-      if (want <= 0.0) continue;
-      l.unmet_wh += want * hours;
-      if (law.critical) out_.critical_unmet_wh += want * hours;
-      if (!record.first_drop_s) record.first_drop_s = start_s;
-      continue;
-    }
-    const LoadFlow& flow = trial_.bus.loads[k];
-    l.load_wh[k] += flow.current_a * flow.voltage_v * hours;
-    const double end_v = flow.voltage_v + (law.feed < 0 ? rise : 0.0);
-    const double low = std::min(flow.voltage_v, end_v);
-    if (low < record.lowest_v) {
-      record.lowest_v = low;
-      record.lowest_time_s = now_s_;
-    }
-    record.highest_v = std::max({record.highest_v, flow.voltage_v, end_v});
-    if (flow.voltage_v < law.low_v) record.below_window_s += dt;
-    if (flow.voltage_v > law.high_v) record.above_window_s += dt;
+  l.wanted_wh += wanted_w_ * hours;
+  if (any_down_) book_unmet(hours);
+  for (const std::size_t k : running_) {
+    LoadBook& book = load_books_[k];
+    const LoadFlow flow = trial_.bus.loads[k];
+    const double v = flow.voltage_v;
+    book.energy_wh += flow.current_a * v * hours;
+    const double end_v = v + book.follows_bus * rise;
+    const bool calm = v >= book.calm_low_v && end_v >= book.calm_low_v && v <= book.calm_high_v &&
+                      end_v <= book.calm_high_v;
+    if (!calm) book.look(v, end_v, now_s_, dt);
   }
-  if (critical_down) {
+  if (critical_down_) {
     out_.unmet_h += hours;
     unmet_run_s_ += dt;
     out_.longest_unmet_h = std::max(out_.longest_unmet_h, unmet_run_s_ / 3600.0);
   } else {
     unmet_run_s_ = 0.0;
+  }
+}
+
+/// What the ledger and the records have to show.
+void Engine::close_load_books() {
+  for (std::size_t k = 0; k < load_books_.size(); ++k) {
+    const LoadBook& book = load_books_[k];
+    LoadRecord& record = out_.loads[k];
+    out_.ledger.load_wh[k] = book.energy_wh;
+    record.lowest_v = book.lowest_v;
+    record.lowest_time_s = book.lowest_s;
+    record.highest_v = book.highest_v;
+    record.below_window_s = book.below_s;
+    record.above_window_s = book.above_s;
+  }
+}
+
+void Engine::book_unmet(double hours) {
+  const double start_s = now_s_ - trial_.dt_s;
+  for (std::size_t k = 0; k < loads_.size(); ++k) {
+    if (down_[k] == 0) continue;
+    LoadRecord& record = out_.loads[k];
+    record.down_s += trial_.dt_s;
+    if (problem_.loads[k].on) continue;  // boots
+    const double want = players_[k].power_w();
+    out_.ledger.unmet_wh += want * hours;
+    if (in_.loads[k].critical) out_.critical_unmet_wh += want * hours;
+    if (!record.first_drop_s) record.first_drop_s = start_s;
   }
 }
 
@@ -170,6 +189,7 @@ void Engine::pass_marks() {
     mark_.lowest_bus_v = v;
     mark_.lowest_bus_v_s = now_s_;
   }
+  if (now_s_ >= in_.options.marks_s[next_mark_] - 1e-5) close_load_books();
   while (next_mark_ < in_.options.marks_s.size() &&
          now_s_ >= in_.options.marks_s[next_mark_] - 1e-5) {
     mark_.time_s = now_s_;

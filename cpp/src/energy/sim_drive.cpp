@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "energy/sim_engine.hpp"
 
@@ -11,11 +12,13 @@ void Engine::drive(double from_s, double to_s) {
   const double middle = 0.5 * (from_s + to_s);
   // Plane irradiance once per weather step, or once per grid step.
   const double sun_s = in_.options.hourly_sun ? weather_.middle_of(middle) : middle;
-  const bool fresh = !in_.options.hourly_sun || sun_s != drive_weather_s_;
-  const SunTrack::Direction sun = track_.direction(sun_s);
-  air_ = weather_.at(in_.options.hourly_sun ? sun_s : middle, sun);
+  if (sun_s == drive_weather_s_) return;
   drive_weather_s_ = sun_s;
-  if (!fresh || in_.arrays.empty()) return;
+  // In the dark nobody asks where the sun stands.
+  const SunTrack::Direction sun =
+      weather_.dark_at(sun_s) ? SunTrack::Direction{} : track_.direction(sun_s);
+  air_ = weather_.at(sun_s, sun);
+  if (in_.arrays.empty()) return;
 
   const bool light = air_.sky.ghi_wm2 > 0.0 || air_.sky.dni_wm2 > 0.0;
   SkyInput sky{.sky = air_.sky, .extraterrestrial_wm2 = air_.e0_wm2, .albedo = in_.options.albedo};
@@ -44,16 +47,30 @@ void Engine::drive(double from_s, double to_s) {
 
 DrawContext Engine::context(const ThermalState& heat,
                             const std::vector<double>& bank_temp_c) const {
-  return {&in_.clock, &nights_, &thermal_, &heat, air_.temp_c, bank_temp_c};
+  return {&in_.clock, nights_ ? &*nights_ : nullptr, &thermal_, &heat, air_.temp_c, bank_temp_c};
 }
 
 void Engine::update_draws() {
+  const bool due = now_s_ >= draws_due_s_;
+  if (!due && fan_draws_.empty() && heater_draws_.empty()) return;
   for (std::size_t b = 0; b < banks_.size(); ++b) bank_temp_c_[b] = banks_[b].temp_c;
   const DrawContext look = context(heat_, bank_temp_c_);
-  for (DrawPlayer& player : charger_players_) player.update(now_s_, look);
   bool changed = false;
-  for (DrawPlayer& player : players_) changed = player.update(now_s_, look) || changed;
-  if (changed) flipped_ = true;
+  if (due) {
+    draws_due_s_ = std::numeric_limits<double>::infinity();
+    for (DrawPlayer& player : charger_players_) {
+      player.update(now_s_, look);
+      draws_due_s_ = std::min(draws_due_s_, player.next_s());
+    }
+    for (DrawPlayer& player : players_) {
+      changed = player.update(now_s_, look) || changed;
+      draws_due_s_ = std::min(draws_due_s_, player.next_s());
+    }
+  } else {
+    for (const std::size_t k : fan_draws_) changed = players_[k].update(now_s_, look) || changed;
+    for (const std::size_t k : heater_draws_) changed = players_[k].update(now_s_, look) || changed;
+  }
+  if (changed) flipped_ = stale_ = true;
 }
 
 double Engine::load_want_w(std::size_t load) const {
@@ -76,9 +93,19 @@ bool Engine::load_runs(std::size_t load) const {
 
 void Engine::apply_loads() {
   bool changed = false;
+  wanted_w_ = 0.0;
+  any_off_ = any_down_ = critical_down_ = false;
+  running_.clear();
   for (std::size_t k = 0; k < in_.loads.size(); ++k) {
     const double want = load_want_w(k);
     const LoadPort port{want > 0.0 && load_runs(k), want};
+    const double wish = players_[k].power_w();
+    if (wish > 0.0) wanted_w_ += wish;
+    down_[k] = wish > 0.0 && (!port.on || now_s_ < loads_[k].boot_until_s) ? 1 : 0;
+    if (port.on) running_.push_back(k);
+    any_down_ = any_down_ || down_[k] != 0;
+    critical_down_ = critical_down_ || (down_[k] != 0 && in_.loads[k].critical);
+    any_off_ = any_off_ || !loads_[k].on;
     changed =
         changed || port.on != problem_.loads[k].on || port.power_w != problem_.loads[k].power_w;
     problem_.loads[k] = port;
@@ -93,8 +120,12 @@ void Engine::apply_loads() {
     }
     changed = changed || (on ? 1 : 0) != problem_.converter_on[c];
     problem_.converter_on[c] = on ? 1 : 0;
+    any_off_ = any_off_ || !converters_[c].on;
   }
   if (changed) ++problem_.version;
+}
+
+void Engine::apply_fans() {
   // A fan without power stands still, whatever its thermostat asks for.
   for (std::size_t f = 0; f < fan_load_.size(); ++f) {
     if (fan_load_[f] < 0) continue;
@@ -110,12 +141,10 @@ void Engine::apply_loads() {
 }
 
 double Engine::next_edge() const {
-  double next = next_timer();
+  double next = std::min({timer_s_, stage_timer(), draws_due_s_});
   if (next_mark_ < in_.options.marks_s.size()) {
     next = std::min(next, std::max(in_.options.marks_s[next_mark_], now_s_ + 1e-6));
   }
-  for (const DrawPlayer& player : players_) next = std::min(next, player.next_s());
-  for (const DrawPlayer& player : charger_players_) next = std::min(next, player.next_s());
   return next;
 }
 

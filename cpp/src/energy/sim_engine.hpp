@@ -1,14 +1,18 @@
 #pragma once
-/// One run of the simulation. The state at an instant is BankState, LoadState, … and ThermalState;
-/// a Trial says where a step of dt would lead; commit() goes there. Rules that switch something
-/// (lock-outs, disconnects, charge stages, fans) are written as signed distances, so that a step
-/// can be cut at the instant when the first of them reaches zero.
+/// One run of the simulation, as a machine: go_on() walks to where the circuit's point of a step
+/// has to be known, take() goes on with the answer. Who answers does not matter: one run asks for
+/// itself, many stand in the lanes of one solver. The state at an instant is BankState, LoadState,
+/// … and ThermalState; a Trial says where a step of dt would lead; commit() goes there. Rules that
+/// switch something (lock-outs, disconnects, charge stages, fans) are written as signed distances,
+/// so that a step can be cut at the instant when the first of them reaches zero.
 
+#include <algorithm>
 #include <array>
 #include <string>
 #include <vector>
 
 #include "energy/array_internal.hpp"
+#include "energy/sim_bank.hpp"
 #include "energy/sim_bus.hpp"
 #include "energy/sim_draw.hpp"
 #include "energy/sim_weather.hpp"
@@ -51,12 +55,37 @@ struct ArrayDrive {
   ArrayOutput best;
 };
 
+/// What is noted of one load in every step. As long as its volts stay inside those it has seen, and
+/// inside its window, only its energy has to be.
+struct LoadBook {
+  double calm_low_v = 1e30, calm_high_v = 0.0;
+  double follows_bus = 1.0;  ///< 1: its volts rise with the bus; 0: behind a converter
+  double energy_wh = 0.0;
+  double lowest_v = 1e30, lowest_s = 0.0, highest_v = 0.0;
+  double below_s = 0.0, above_s = 0.0;
+  double window_low_v = 0.0, window_high_v = 1e9;
+
+  void look(double v, double end_v, double now_s, double dt_s) {
+    if (v < window_low_v) below_s += dt_s;
+    if (v > window_high_v) above_s += dt_s;
+    const double low = v < end_v ? v : end_v;
+    if (low < lowest_v) {
+      lowest_v = low;
+      lowest_s = now_s;
+    }
+    highest_v = std::max(highest_v, std::max(v, end_v));
+    calm_low_v = std::max(lowest_v, window_low_v);
+    calm_high_v = std::min(highest_v, window_high_v);
+  }
+};
+
 /// A step of one bank, worked out.
 struct BankStep {
   double soc_end = 0.0, h_end = 0.0, temp_end_c = 25.0;
   double current_a = 0.0, net_a = 0.0;
   double mean_emf_v = 0.0;  ///< of the stored-energy table, over the step
   double emf_v = 0.0;       ///< as the circuit saw it at the middle
+  double start_emf_v = 0.0;
   double terminal_v = 0.0;  ///< middle
   double terminal_end_v = 0.0;
   double current_end_a = 0.0;
@@ -78,14 +107,26 @@ struct Trial {
 
 class Engine {
  public:
-  Engine(const SimulationInput& input, const Until& until);
-  SimulationResult run(const Progress& progress);
+  Engine(const SimulationInput& input, const Until& until, const Progress& progress,
+         std::unique_ptr<BusSolver> solver);
+
+  /// True: a point is posed and waits for take(). False: the run is over.
+  bool go_on();
+  void take(bool answered);
+  SimulationResult result();
 
  private:
+  // sim_run.cpp
+  void begin_step();
+  void end_step();
+  void begin_piece();
+  void finish_piece();
+
   // sim_drive.cpp: what comes from outside
   void drive(double from_s, double to_s);
   void update_draws();
   void apply_loads();
+  void apply_fans();
   double next_edge() const;
   DrawContext context(const ThermalState& heat, const std::vector<double>& bank_temp_c) const;
 
@@ -93,16 +134,18 @@ class Engine {
   void fill_ports(double dt_s);
   bool advance_banks(double dt_s);
   void try_step(double dt_s);
+  void finish_try(double dt_s);
   void heat_spaces(double dt_s);
 
   // sim_rules.cpp: who switches, and when
-  double nearest_rule() const;
+  double nearest_rule();
+  double nearest_of_loads(double nearest) const;
   bool switch_all();
   double next_timer() const;
   double load_feed_v(std::size_t load) const;
-  double available_soc(std::size_t bank) const;
-  double group_distance(std::size_t group) const;
-  double return_distance(std::size_t bank) const;
+  double available_soc(std::size_t bank);
+  double group_distance(std::size_t group);
+  double return_distance(std::size_t bank);
   bool banks_cut() const;
   bool drop_overdrawn();
   double offered_power_w() const;  ///< at most; infinite while a bank can discharge
@@ -120,6 +163,9 @@ class Engine {
   void book_banks(double hours);
   void book_supplies(double hours);
   void book_loads(double hours);
+  void book_unmet(double hours);
+  void close_load_books();
+  void pass_days();
   void open_trace();
   void record_row();
   void close_row();
@@ -128,15 +174,15 @@ class Engine {
   double load_want_w(std::size_t load) const;
   bool load_runs(std::size_t load) const;
 
-  void grid_step(double from_s, double to_s);
   double cut_at_rule(double dt_s);
 
   const SimulationInput& in_;
   const Until& until_;
+  const Progress& progress_;
   ThermalNetwork thermal_;
   double end_s_ = 0.0;
   SunTrack track_;
-  NightClock nights_;
+  std::optional<NightClock> nights_;  ///< where a draw asks for it
   WeatherPlayer weather_;
   std::vector<std::vector<array_detail::PlaneView>> views_;
   std::unique_ptr<BusSolver> solver_;
@@ -144,6 +190,31 @@ class Engine {
   std::vector<DrawPlayer> charger_players_;
   std::vector<DrawPlayer> players_;
   std::vector<int> fan_load_;  ///< per fan entry: the load that powers it, or -1
+
+  // Made once: what has to be looked at in every step.
+  std::vector<BankTables> tables_;
+  std::vector<std::size_t> fan_draws_, heater_draws_;  ///< loads that follow a temperature
+  std::vector<std::size_t> watched_loads_, watched_converters_;  ///< with a lock-out
+
+  // Where the run stands.
+  std::size_t step_ = 0;
+  bool in_step_ = false, over_ = false;
+  double from_s_ = 0.0, to_s_ = 0.0;     ///< of the grid step
+  double edge_s_ = 0.0, whole_s_ = 0.0;  ///< of the piece that is tried
+  int pieces_ = 0, idle_ = 0;
+
+  // Kept until something switches, draws otherwise, or their own instant comes.
+  bool stale_ = true;
+  double timer_s_ = -1e300, draws_due_s_ = -1e300;
+  double wanted_w_ = 0.0;
+  bool any_off_ = false, any_down_ = false, critical_down_ = false;
+  std::vector<std::uint8_t> down_;
+  std::vector<std::size_t> running_;  ///< loads that are on
+  std::vector<LoadBook> load_books_;
+  double set_v_ = 0.0;  ///< stage_v() of the step that is tried
+  bool offered_ = false;
+  std::size_t day_ = 0;  ///< local days since the start, until `day_until_s_`
+  double day_until_s_ = -1e300;
 
   double now_s_ = 0.0;
   std::vector<BankState> banks_;

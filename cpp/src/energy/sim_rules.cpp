@@ -38,12 +38,12 @@ bool Engine::banks_cut() const {
   });
 }
 
-double Engine::available_soc(std::size_t b) const {
-  const double empty = in_.banks[b].model.empty_soc(trial_.banks[b].temp_end_c);
+double Engine::available_soc(std::size_t b) {
+  const double empty = tables_[b].empty_soc(trial_.banks[b].temp_end_c);
   return empty < 1.0 ? (trial_.banks[b].soc_end - empty) / (1.0 - empty) : 0.0;
 }
 
-double Engine::group_distance(std::size_t g) const {
+double Engine::group_distance(std::size_t g) {
   const ShedGroup& rule = in_.groups[g];
   const GroupState& state = groups_[g];
   const double v_limit = state.on ? rule.off_v : rule.on_v;
@@ -56,11 +56,11 @@ double Engine::group_distance(std::size_t g) const {
   return state.since_s < 0.0 ? towards_switch : slack - towards_switch;
 }
 
-double Engine::return_distance(std::size_t b) const {
+double Engine::return_distance(std::size_t b) {
   const BankModel& model = in_.banks[b].model;
   const BankStep& step = trial_.banks[b];
   const double wanted =
-      std::max(model.empty_soc(step.temp_end_c), banks_[b].soc_at_cut) + recovered_share;
+      std::max(tables_[b].empty_soc(step.temp_end_c), banks_[b].soc_at_cut) + recovered_share;
   return std::max(wanted - step.soc_end, model.cut_off_return_v - step.terminal_end_v);
 }
 
@@ -73,7 +73,7 @@ double Engine::load_feed_v(std::size_t load) const {
   return problem_.converter_on[c] && trial_.bus_end_v > 0.0 ? in_.converters[c].output_v : 0.0;
 }
 
-double Engine::nearest_rule() const {
+double Engine::nearest_rule() {
   const BusSolution& bus = trial_.bus;
   if (bus.status != BusStatus::fine) {
     for (const LoadPort& port : problem_.loads) {
@@ -85,21 +85,22 @@ double Engine::nearest_rule() const {
   }
   if (bus.overdrawn_load >= 0 || bus.overdrawn_converter >= 0) return at_once;
   double nearest = stage_distance();
-  const double rise = trial_.bus_end_v - bus.bus_v;
   for (std::size_t b = 0; b < banks_.size(); ++b) {
     const BankModel& model = in_.banks[b].model;
+    BankTables& tables = tables_[b];
     const BankState& state = banks_[b];
     const BankStep& step = trial_.banks[b];
     if (step.net_a > 0.0) {
-      nearest = std::min(nearest, model.next_corner(state.soc + corner_nudge, true) - step.soc_end);
+      nearest =
+          std::min(nearest, tables.next_corner(state.soc + corner_nudge, true) - step.soc_end);
     } else if (step.net_a < 0.0) {
       nearest =
-          std::min(nearest, step.soc_end - model.next_corner(state.soc - corner_nudge, false));
+          std::min(nearest, step.soc_end - tables.next_corner(state.soc - corner_nudge, false));
     }
     if (state.cut) {
       nearest = std::min(nearest, return_distance(b));
     } else if (step.current_a < 0.0) {
-      nearest = std::min(nearest, step.soc_end - model.empty_soc(step.temp_end_c));
+      nearest = std::min(nearest, step.soc_end - tables.empty_soc(step.temp_end_c));
       if (model.cut_off_v > 0.0) nearest = std::min(nearest, step.terminal_end_v - model.cut_off_v);
     }
     nearest =
@@ -110,30 +111,7 @@ double Engine::nearest_rule() const {
                                  model.limit_hysteresis_k, state.discharge_blocked));
   }
   for (std::size_t g = 0; g < groups_.size(); ++g) nearest = std::min(nearest, group_distance(g));
-  const bool dark = banks_cut();
-  for (std::size_t c = 0; c < converters_.size(); ++c) {
-    const SimConverter& law = in_.converters[c];
-    if (problem_.converter_on[c]) {
-      if (law.off_v > 0.0)
-        nearest = std::min(nearest, bus.converters[c].input_v + rise - law.off_v);
-    } else if (!converters_[c].on && !dark && now_s_ >= converters_[c].hold_until_s) {
-      if (trial_.bus_end_v > 0.0) {
-        nearest = std::min(nearest, std::max(law.on_v, law.off_v) - trial_.bus_end_v);
-      }
-    }
-  }
-  for (std::size_t k = 0; k < loads_.size(); ++k) {
-    const SimLoad& law = in_.loads[k];
-    if (problem_.loads[k].on) {
-      if (law.off_v > 0.0) {
-        const double lifted = bus.loads[k].voltage_v + (law.feed < 0 ? rise : 0.0);
-        nearest = std::min(nearest, lifted - law.off_v);
-      }
-    } else if (!loads_[k].on && !dark && now_s_ >= loads_[k].hold_until_s) {
-      const double feed = load_feed_v(k);
-      if (feed > 0.0) nearest = std::min(nearest, std::max(law.on_v, law.off_v) - feed);
-    }
-  }
+  nearest = nearest_of_loads(nearest);
   for (std::size_t k = 0; k < in_.chargers.size(); ++k) {
     const SimCharger& law = in_.chargers[k];
     if (!law.start_below_soc || banks_.empty()) continue;
@@ -144,13 +122,46 @@ double Engine::nearest_rule() const {
   if (!in_.thermal.spaces.empty()) {
     nearest = std::min(nearest, thermal_.distance_to_switch_k(trial_.heat));
   }
-  const DrawContext look = context(trial_.heat, trial_.bank_temp_c);
-  for (const DrawPlayer& player : players_) nearest = std::min(nearest, player.distance_k(look));
+  if (!heater_draws_.empty()) {
+    const DrawContext look = context(trial_.heat, trial_.bank_temp_c);
+    for (const std::size_t k : heater_draws_)
+      nearest = std::min(nearest, players_[k].distance_k(look));
+  }
+  return nearest;
+}
+
+/// Lock-outs: what is on and has one, and whatever is off.
+double Engine::nearest_of_loads(double nearest) const {
+  const BusSolution& bus = trial_.bus;
+  const double rise = trial_.bus_end_v - bus.bus_v;
+  for (const std::size_t c : watched_converters_) {
+    if (problem_.converter_on[c])
+      nearest = std::min(nearest, bus.converters[c].input_v + rise - in_.converters[c].off_v);
+  }
+  for (const std::size_t k : watched_loads_) {
+    if (!problem_.loads[k].on) continue;
+    const double lifted = bus.loads[k].voltage_v + (in_.loads[k].feed < 0 ? rise : 0.0);
+    nearest = std::min(nearest, lifted - in_.loads[k].off_v);
+  }
+  if (!any_off_ || banks_cut()) return nearest;
+  for (std::size_t c = 0; c < converters_.size(); ++c) {
+    if (problem_.converter_on[c] || converters_[c].on || now_s_ < converters_[c].hold_until_s)
+      continue;
+    const SimConverter& law = in_.converters[c];
+    if (trial_.bus_end_v > 0.0)
+      nearest = std::min(nearest, std::max(law.on_v, law.off_v) - trial_.bus_end_v);
+  }
+  for (std::size_t k = 0; k < loads_.size(); ++k) {
+    if (problem_.loads[k].on || loads_[k].on || now_s_ < loads_[k].hold_until_s) continue;
+    const SimLoad& law = in_.loads[k];
+    const double feed = load_feed_v(k);
+    if (feed > 0.0) nearest = std::min(nearest, std::max(law.on_v, law.off_v) - feed);
+  }
   return nearest;
 }
 
 double Engine::next_timer() const {
-  double next = stage_timer();
+  double next = never;
   const auto consider = [&](double t) {
     if (t > now_s_ + 1e-9) next = std::min(next, t);
   };
@@ -241,6 +252,7 @@ bool Engine::drop_overdrawn() {
 }
 
 bool Engine::switch_all() {
+  stale_ = true;
   if (drop_overdrawn()) return true;
   bool changed = switch_stage();
   const double rise = trial_.bus_end_v - trial_.bus.bus_v;
@@ -256,7 +268,7 @@ bool Engine::switch_all() {
         changed = true;
       }
     } else if (step.current_a < 0.0) {
-      const bool empty = step.soc_end <= model.empty_soc(step.temp_end_c);
+      const bool empty = step.soc_end <= tables_[b].empty_soc(step.temp_end_c);
       const bool low = model.cut_off_v > 0.0 && step.terminal_end_v <= model.cut_off_v;
       if (empty || low) {
         state.cut = true;

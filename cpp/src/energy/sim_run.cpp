@@ -8,16 +8,17 @@
 
 namespace nightbus::sim_detail {
 
-Engine::Engine(const SimulationInput& input, const Until& until)
+Engine::Engine(const SimulationInput& input, const Until& until, const Progress& progress,
+               std::unique_ptr<BusSolver> solver)
     : in_(input),
       until_(until),
+      progress_(progress),
       thermal_(input.thermal),
       end_s_(input.options.start_s +
              input.options.step_s * static_cast<double>(input.options.steps)),
       track_(input.site, input.options.start_s, end_s_),
-      nights_(track_, input.options.start_s, end_s_),
       weather_(input.weather, track_, input.options.step_s, input.options.hourly_sun),
-      solver_(input.network ? make_network_bus(input) : make_lumped_bus(input)),
+      solver_(std::move(solver)),
       now_s_(input.options.start_s) {
   for (const SimArray& array : in_.arrays) views_.push_back(array_detail::plane_views(array.model));
   charger_draws_.reserve(in_.chargers.size());
@@ -26,7 +27,24 @@ Engine::Engine(const SimulationInput& input, const Until& until)
     charger_draws_.push_back(WindowDraw{charger.windows, scheduled ? 1.0 : 0.0, 0.0});
   }
   for (const Draw& draw : charger_draws_) charger_players_.emplace_back(draw);
-  for (const SimLoad& load : in_.loads) players_.emplace_back(load.draw);
+  for (std::size_t k = 0; k < in_.loads.size(); ++k) {
+    const SimLoad& load = in_.loads[k];
+    players_.emplace_back(load.draw);
+    if (std::holds_alternative<FanDraw>(load.draw)) fan_draws_.push_back(k);
+    if (std::holds_alternative<HeaterDraw>(load.draw)) heater_draws_.push_back(k);
+    if (std::holds_alternative<DayNightDraw>(load.draw) && !nights_)
+      nights_.emplace(track_, input.options.start_s, end_s_);
+    if (load.off_v > 0.0) watched_loads_.push_back(k);
+    LoadBook book;
+    book.window_low_v = load.low_v;
+    book.window_high_v = load.high_v;
+    book.follows_bus = load.feed < 0 ? 1.0 : 0.0;
+    load_books_.push_back(book);
+  }
+  for (std::size_t c = 0; c < in_.converters.size(); ++c) {
+    if (in_.converters[c].off_v > 0.0) watched_converters_.push_back(c);
+  }
+  for (const SimBank& bank : in_.banks) tables_.emplace_back(bank.model);
   air_.temp_c = weather_.temp_at(now_s_);
   heat_ = thermal_.start(air_.temp_c);
   if (!in_.start_space_c.empty()) {
@@ -65,6 +83,7 @@ Engine::Engine(const SimulationInput& input, const Until& until)
   trial_.banks.assign(banks_.size(), {});
   trial_.bank_temp_c.assign(banks_.size(), 25.0);
   loads_.assign(in_.loads.size(), {});
+  down_.assign(in_.loads.size(), 0);
   groups_.assign(in_.groups.size(), {});
   converters_.assign(in_.converters.size(), {});
   generator_on_.assign(in_.chargers.size(), 0);
@@ -118,61 +137,100 @@ double Engine::cut_at_rule(double dt_s) {
   return high;
 }
 
-void Engine::grid_step(double from_s, double to_s) {
-  drive(from_s, to_s);
-  constexpr int most_pieces = 2000;
-  int pieces = 0;
-  int idle = 0;
-  while (now_s_ < to_s - 1e-7) {
-    update_draws();
-    apply_loads();
-    const double edge = std::min(to_s, next_edge());
-    const double whole = std::max(edge - now_s_, 1e-6);
-    try_step(whole);
-    const bool cut = in_.options.subdivide && pieces < most_pieces;
-    if (nearest_rule() > 0.0) {
-      commit();
-      idle = 0;
-      if (edge < to_s - 1e-7 || flipped_) switch_all();
-    } else if (!cut) {
-      commit();
-      for (int k = 0; k < 20 && switch_all(); ++k) apply_loads();
-    } else {
-      ++pieces;
-      const double dt = cut_at_rule(whole);
-      if (dt > 0.0) {
-        commit();
-        idle = 0;
-      }
-      const bool changed = switch_all();
-      if (!changed && dt <= 0.0) commit();  // a rule that holds nothing: go on by the shortest step
-      if (changed && dt <= 0.0 && ++idle > 200) {
-        note(EventKind::chatter, -1, trial_.bus.bus_v);
-        commit();
-        idle = 0;
-      }
-    }
-    flipped_ = false;
-  }
-  now_s_ = to_s;
+void Engine::begin_step() {
+  from_s_ = in_.options.start_s + in_.options.step_s * static_cast<double>(step_);
+  to_s_ = in_.options.start_s + in_.options.step_s * static_cast<double>(step_ + 1);
+  drive(from_s_, to_s_);
+  pieces_ = idle_ = 0;
+  in_step_ = true;
 }
 
-SimulationResult Engine::run(const Progress& progress) {
-  const std::size_t steps = in_.options.steps;
-  for (std::size_t k = 0; k < steps; ++k) {
-    const double from = in_.options.start_s + in_.options.step_s * static_cast<double>(k);
-    grid_step(from, in_.options.start_s + in_.options.step_s * static_cast<double>(k + 1));
-    ++out_.steps;
-    if (stop_) break;
-    if (in_.options.record_every > 0 && ++row_steps_ == in_.options.record_every) close_row();
-    if (progress && k % 1024 == 1023 &&
-        !progress(static_cast<double>(k + 1) / static_cast<double>(steps))) {
-      out_.status = SimStatus::stopped;
-      out_.message = "stopped by the caller; what was done until then is kept";
-      break;
+void Engine::end_step() {
+  now_s_ = to_s_;
+  in_step_ = false;
+  ++step_;
+  ++out_.steps;
+  if (stop_) {
+    over_ = true;
+    return;
+  }
+  if (in_.options.record_every > 0 && ++row_steps_ == in_.options.record_every) close_row();
+  if (progress_ && step_ % 1024 == 0 &&
+      !progress_(static_cast<double>(step_) / static_cast<double>(in_.options.steps))) {
+    out_.status = SimStatus::stopped;
+    out_.message = "stopped by the caller; what was done until then is kept";
+    over_ = true;
+  }
+}
+
+void Engine::begin_piece() {
+  update_draws();
+  // A piece ends at every foreseen instant; nothing of this changes in between.
+  if (stale_ || now_s_ >= timer_s_ - 1e-9) {
+    apply_loads();
+    timer_s_ = next_timer();
+    stale_ = false;
+  }
+  apply_fans();
+  edge_s_ = std::min(to_s_, next_edge());
+  whole_s_ = std::max(edge_s_ - now_s_, 1e-6);
+  fill_ports(whole_s_);
+}
+
+bool Engine::go_on() {
+  while (!over_) {
+    if (!in_step_) {
+      if (step_ >= in_.options.steps) break;
+      begin_step();
+    }
+    if (!(now_s_ < to_s_ - 1e-7)) {
+      end_step();
+      continue;
+    }
+    begin_piece();
+    if (solver_->pose(problem_)) return true;
+    take(false);
+  }
+  return false;
+}
+
+void Engine::take(bool answered) {
+  solver_->take(problem_, answered, trial_.bus);
+  finish_try(whole_s_);
+  finish_piece();
+}
+
+void Engine::finish_piece() {
+  constexpr int most_pieces = 2000;
+  const bool cut = in_.options.subdivide && pieces_ < most_pieces;
+  if (nearest_rule() > 0.0) {
+    commit();
+    idle_ = 0;
+    if (edge_s_ < to_s_ - 1e-7 || flipped_) switch_all();
+  } else if (!cut) {
+    commit();
+    for (int k = 0; k < 20 && switch_all(); ++k) apply_loads();
+  } else {
+    ++pieces_;
+    const double dt = cut_at_rule(whole_s_);
+    if (dt > 0.0) {
+      commit();
+      idle_ = 0;
+    }
+    const bool changed = switch_all();
+    if (!changed && dt <= 0.0) commit();  // a rule that holds nothing: go on by the shortest step
+    if (changed && dt <= 0.0 && ++idle_ > 200) {
+      note(EventKind::chatter, -1, trial_.bus.bus_v);
+      commit();
+      idle_ = 0;
     }
   }
+  flipped_ = false;
+}
+
+SimulationResult Engine::result() {
   close_row();
+  close_load_books();
   for (std::size_t b = 0; b < banks_.size(); ++b) {
     out_.banks[b].final_soc = banks_[b].soc;
     out_.banks[b].final_hysteresis = banks_[b].h;

@@ -54,7 +54,7 @@ double Engine::stage_distance() const {
     case Stage::bulk:
       // Held at once: the stage changes now. Else when the bus gets there.
       if (trial_.held) return -1.0;
-      return trial_.bus.bus_v > 0.0 ? stage_v() - trial_.bus_end_v : never;
+      return trial_.bus.bus_v > 0.0 ? set_v_ - trial_.bus_end_v : never;
     case Stage::absorption:
     case Stage::equalise: {
       if (!trial_.held) return never;

@@ -25,7 +25,7 @@ constexpr double nudge = 1e-9;  // of charge: to stand clearly on the next segme
 
 /// Mean of the EMF table between two charges. A step that was cut at a corner ends a little behind
 /// it: both parts count, so that the sum over all steps is the stored energy exactly.
-double mean_emf_over(const BankModel& model, double from, double to) {
+double mean_emf_over(BankTables& model, double from, double to) {
   const double at_from = model.mean_emf_v(from);
   const double at_to = model.mean_emf_v(to);
   const bool rises = to > from;
@@ -40,6 +40,7 @@ double mean_emf_over(const BankModel& model, double from, double to) {
 void Engine::fill_ports(double dt_s) {
   for (std::size_t b = 0; b < banks_.size(); ++b) {
     const BankModel& model = in_.banks[b].model;
+    BankTables& tables = tables_[b];
     const BankState& state = banks_[b];
     BankPort& port = problem_.banks[b];
     const double half_h = 0.5 * dt_s / 3600.0;
@@ -47,13 +48,13 @@ void Engine::fill_ports(double dt_s) {
     const double temp = state.temp_c + 0.5 * dt_s * state.temp_rate_k_per_s;
     const double ahead = std::clamp(state.soc + state.net_a * per_ah, 0.0, 1.0);
     const bool full = state.soc >= 1.0 - 1e-12;
-    const double coulombic = full ? 0.0 : model.coulombic_at(ahead);
+    const double coulombic = full ? 0.0 : tables.coulombic_at(ahead);
     const bool empty = state.soc <= 1e-12;
-    const double leak = full || empty ? 0.0 : model.self_discharge_a(temp);
-    const double up = model.emf_slope_v(std::min(state.soc + nudge, 1.0), state.h, true);
-    const double down = model.emf_slope_v(std::max(state.soc - nudge, 0.0), state.h, false);
-    const double r = model.resistance_at(ahead, temp);
-    port.emf_v = model.emf_v(state.soc, temp, state.h) - down * leak * per_ah;
+    const double leak = full || empty ? 0.0 : tables.self_discharge_a(temp);
+    const double up = tables.emf_slope_v(std::min(state.soc + nudge, 1.0), state.h, true);
+    const double down = tables.emf_slope_v(std::max(state.soc - nudge, 0.0), state.h, false);
+    const double r = tables.resistance_at(ahead, temp);
+    port.emf_v = tables.emf_v(state.soc, temp, state.h) - down * leak * per_ah;
     port.charge_ohm = r + up * coulombic * per_ah;
     port.discharge_ohm = r + down * peukert_[b] * per_ah;
     port.path_ohm = in_.network ? 0.0 : in_.banks[b].path_resistance_ohm;
@@ -72,13 +73,15 @@ void Engine::fill_ports(double dt_s) {
     step.peukert = peukert_[b];
   }
 
-  const double set = stage_v();
+  const double set = set_v_ = stage_v();
+  offered_ = false;
   std::size_t s = 0;
   for (std::size_t k = 0; k < in_.arrays.size(); ++k, ++s) {
     const ArrayModel& array = in_.arrays[k].model;
     const ArrayDrive& drive = arrays_[k];
     SupplyPort& port = problem_.supplies[s];
     port.on = set > 0.0 && drive.best.power_w > 0.0;
+    offered_ = offered_ || port.on;
     port.set_v = set;
     port.path_ohm = in_.network ? 0.0 : array.controller.path_resistance_ohm;
     port.current_limit_a = array.controller.max_current_a;
@@ -105,6 +108,7 @@ void Engine::fill_ports(double dt_s) {
     const bool powered = charger.always || charger_players_[k].power_w() > 0.0 || generator_on_[k];
     port.set_v = charger.fixed_v.value_or(set);
     port.on = powered && port.set_v > 0.0;
+    offered_ = offered_ || port.on;
     port.path_ohm = in_.network ? 0.0 : charger.path_resistance_ohm;
     port.current_limit_a = charger.max_current_a;
   }
@@ -116,12 +120,13 @@ bool Engine::advance_banks(double dt_s) {
   double weight = 0.0;
   for (std::size_t b = 0; b < banks_.size(); ++b) {
     const BankModel& model = in_.banks[b].model;
+    BankTables& tables = tables_[b];
     const BankState& state = banks_[b];
     const BankPort& port = problem_.banks[b];
     BankStep& step = trial_.banks[b];
     const BankFlow& flow = trial_.bus.banks[b];
     const double i = flow.current_a;
-    const double per_ah = dt_s / 3600.0 / model.usable_ah();
+    const double per_ah = dt_s / 3600.0 / tables.usable_ah();
     const double peukert = i < 0.0 ? model.peukert_factor(-i) : 1.0;
     if (i < 0.0 && std::abs(peukert - peukert_[b]) > 1e-10) {
       peukert_[b] = peukert;
@@ -136,11 +141,11 @@ bool Engine::advance_banks(double dt_s) {
     const double moved = i >= 0.0 ? (port.charge_ohm - step.resistance_ohm) * i
                                   : (port.discharge_ohm - step.resistance_ohm) * i;
     step.emf_v = port.emf_v + moved;
-    step.mean_emf_v = mean_emf_over(model, state.soc, step.soc_end);
+    step.mean_emf_v = mean_emf_over(tables, state.soc, step.soc_end);
     step.terminal_v = trial_.bus.bus_v > 0.0 ? flow.terminal_v : step.emf_v;
-    const double start_emf = model.emf_v(state.soc, state.temp_c, state.h);
+    step.start_emf_v = tables.emf_v(state.soc, state.temp_c, state.h);
     const double g = 1.0 / (step.resistance_ohm + port.path_ohm);
-    lift_sum += g * (step.emf_v - start_emf);
+    lift_sum += g * (step.emf_v - step.start_emf_v);
     weight += g;
   }
   const double rise = weight > 0.0 ? trial_.bus.lift * lift_sum / weight : 0.0;
@@ -148,9 +153,7 @@ bool Engine::advance_banks(double dt_s) {
   for (std::size_t b = 0; b < banks_.size(); ++b) {
     BankStep& step = trial_.banks[b];
     const BankPort& port = problem_.banks[b];
-    const BankState& state = banks_[b];
-    const double start_emf = in_.banks[b].model.emf_v(state.soc, state.temp_c, state.h);
-    const double further = step.emf_v - start_emf;
+    const double further = step.emf_v - step.start_emf_v;
     const double g = 1.0 / (step.resistance_ohm + port.path_ohm);
     const bool flows = step.current_a != 0.0 && !trial_.bus.banks[b].limited;
     step.current_end_a = step.current_a + (flows ? g * (rise - further) : 0.0);
@@ -163,17 +166,24 @@ bool Engine::advance_banks(double dt_s) {
 }
 
 void Engine::try_step(double dt_s) {
+  fill_ports(dt_s);
+  solver_->solve(problem_, trial_.bus);
+  finish_try(dt_s);
+}
+
+/// From the first solution of a step to its end.
+void Engine::finish_try(double dt_s) {
   trial_.dt_s = dt_s;
-  for (int round = 0; round < 6; ++round) {
+  ++out_.solves;
+  for (int round = 1; !advance_banks(dt_s) && round < 6; ++round) {
     fill_ports(dt_s);
     solver_->solve(problem_, trial_.bus);
     ++out_.solves;
-    if (advance_banks(dt_s)) break;
   }
   trial_.held = false;
   for (std::size_t s = 0; s < problem_.supplies.size(); ++s) {
     const bool fixed = s >= in_.arrays.size() && in_.chargers[s - in_.arrays.size()].fixed_v;
-    const bool by_stage = !fixed && problem_.supplies[s].set_v >= stage_v();
+    const bool by_stage = !fixed && problem_.supplies[s].set_v >= set_v_;
     if (by_stage && problem_.supplies[s].on && trial_.bus.supplies[s].at_set) trial_.held = true;
   }
   if (trial_.bus.turned_down || (!banks_.empty() && banks_.front().charge_blocked))

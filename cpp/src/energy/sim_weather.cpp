@@ -63,6 +63,10 @@ double WeatherPlayer::temp_at(double time_s) const {
   return between_middles(series_.temp_c, (time_s - series_.start_s) / series_.step_s);
 }
 
+bool WeatherPlayer::dark_at(double time_s) const {
+  return series_.ghi_wm2.empty() || !(series_.ghi_wm2[step_of(time_s)] > 0.0);
+}
+
 Weather WeatherPlayer::at(double time_s, const SunTrack::Direction& sun) const {
   Weather w;
   const double place = (time_s - series_.start_s) / series_.step_s;

@@ -22,6 +22,7 @@ class WeatherPlayer {
   WeatherPlayer(const WeatherSeries& series, const SunTrack& track, double sim_step_s, bool hold);
   Weather at(double time_s, const SunTrack::Direction& sun) const;
   double temp_at(double time_s) const;
+  bool dark_at(double time_s) const;  ///< the series has no light then
   /// Middle of the weather step that holds `time_s`, for plane irradiance once per weather step.
   double middle_of(double time_s) const;
 

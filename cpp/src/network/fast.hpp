@@ -99,6 +99,8 @@ class FastRunner {
   bool holds(std::span<const double> values) const;
   // Columns that differ from scenario to scenario, and where potentials go.
   void set_columns(std::vector<VariedSlot> varied, std::vector<OutputColumn> outputs);
+  // Which of them differ from the run before in any lane; set_columns() takes all for new.
+  void set_changed(std::span<const std::uint32_t> columns);
   void set_start(std::span<const double> node_v);  // empty: as built
   // Heat in all resistors at these node voltages, by conductances kept until one changes; none when
   // one of them warms by its own current.
@@ -107,6 +109,8 @@ class FastRunner {
   void start_where_it_ended() { view_.keep_start = true; }
 
   void run(std::size_t first, std::uint32_t count, GroupResult& result);
+  // All of them after run(), [row × lane]; the place changes with set_columns().
+  const double* rows() const { return rows_; }
   // Row potential in a lane after run().
   double row_v(Index row, int lane) const {
     return rows_[static_cast<std::size_t>(row) * static_cast<std::size_t>(kernel_->lanes) +

@@ -206,6 +206,13 @@ void FastRunner::set_columns(std::vector<VariedSlot> varied, std::vector<OutputC
   mark(changed_);
 }
 
+void FastRunner::set_changed(std::span<const std::uint32_t> columns) {
+  changed_.clear();
+  for (const std::uint32_t k : columns) changed_.push_back(varied_[k].slot);
+  clear_marks();
+  mark(changed_);
+}
+
 void FastRunner::set_start(std::span<const double> node_v) {
   view_.keep_start = false;
   if (node_v.empty()) {

@@ -35,7 +35,7 @@ class Solver {
 
   void run() {
     reset();
-    if (run_fast()) return;
+    if (!options_.careful && run_fast()) return;
     run_carefully();
   }
 
@@ -157,19 +157,18 @@ class Solver {
       return false;
     }
     newton.reset_count();
-    // Nobody asks why: from the no-load voltages downwards a solution is found soon or not at all.
     constexpr int usual = 400;
-    constexpr int hurried = 120;
     std::vector<double>& x = bench_->x;
     bool found = false;
     if (start_ready_) {
       for (std::size_t node = 0; node < start_v_.size(); ++node)
         if (net.row[node] < net.unknowns) x[net.row[node]] = start_v_[node];
-      found = newton.settle(x, options_.diagnose ? usual : 0) && !any_below(net, x, on);
+      found = newton.settle(x, options_.diagnose ? usual : 0) &&
+              (options_.follow_start || !any_below(net, x, on));
     }
     if (!found) {
       newton.no_load(setting(on), x);
-      found = newton.settle(x, options_.diagnose ? usual : hurried);
+      found = newton.settle(x, usual);
     }
     result_.iterations += newton.iterations();
     const std::uint32_t fallen = found ? equations.fallen_load(x) : none;
