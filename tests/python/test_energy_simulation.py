@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 from functools import cache
+from itertools import pairwise
 from typing import Any
 from zoneinfo import ZoneInfo
 
@@ -258,3 +259,73 @@ def test_a_drawn_bank_follows_an_independent_integration_at_second_order() -> No
     # Corners of the tables cut long steps unevenly; short ones show the order clearly.
     assert errors[1] / errors[2] > 3.0, errors
     assert errors[2] / errors[3] > 3.5, errors
+
+
+def test_bank_circuit_and_heat_follow_an_independent_integration_at_second_order() -> None:
+    """SciPy integrates charge, hysteresis and the air of a box that holds bank and device.
+
+    The box warms by the device, the bank's own losses and the wire; the bank is as warm as its box,
+    and its resistance falls with it. The circuit is the wire between them, solved at every step.
+    """
+    from scipy.integrate import solve_ivp
+
+    power_w, hours, outside_c = 40.0, 10.0, 5.0
+    loss_w_per_k, heat_j_per_k = 1.5, 9000.0
+    system = (
+        nb.System("Post")
+        .add(nb.Site(latitude="47 deg", longitude="11 deg", time_zone="UTC"))
+        .add(nb.Compartment(name="box", conductance="1.5 W/K", heat_capacity="9 kJ/K"))
+        .add(
+            nb.Bank(
+                name="bank", chemistry="LFP", voltage="12 V", capacity="100 Ah", compartment="box"
+            )
+        )
+        .add(
+            nb.Load(name="router", typical="40 W", compartment="box"),
+            feed={"from_": "bank", "length": "4 m", "compartment": "box"},
+        )
+    )
+    simulation = core.describe_simulation(
+        nb.plan(system, margins=False).wired._data(), core.Catalogue(), []
+    )
+    dark = np.zeros(48)
+    simulation.set_weather(WINTER_S, 3600.0, dark, dark, dark, dark + outside_c, dark + 1.0)
+    simulation.set_charge(0.93)
+    short, _ = simulation.run(WINTER_S, 1.0, 1)
+    current_a = -column(short, "bank_current", 0)[0]
+    drop_v = column(short, "bank_voltage", 0)[0] - column(short, "load_voltage", 0)[0]
+    path_ohm = drop_v / current_a
+    assert 0.0 < path_ohm < 0.1
+
+    def rate(_: float, state: Any) -> list[float]:
+        soc, swing, air_c = state
+        at = simulation.bank_at(0, soc, air_c, swing)
+        stored_v = simulation.bank_at(0, soc, 25.0, 0.0)["emf_v"]
+        ohm = at["resistance_ohm"] + path_ohm
+        amps = (at["emf_v"] - np.sqrt(at["emf_v"] ** 2 - 4.0 * power_w * ohm)) / (2.0 * ohm)
+        per_s = 1.0 / 3600.0 / at["usable_ah"]
+        terminal_v = at["emf_v"] - amps * at["resistance_ohm"]
+        bank_w = max(amps * (stored_v - terminal_v), 0.0)
+        heat_w = power_w + amps**2 * path_ohm + bank_w
+        return [
+            -(amps + at["self_discharge_a"]) * per_s,
+            -(1.0 + swing) * amps * per_s / at["hysteresis_charge"],
+            (heat_w - loss_w_per_k * (air_c - outside_c)) / heat_j_per_k,
+        ]
+
+    truth = solve_ivp(
+        rate, (0.0, hours * 3600.0), [0.93, 0.0, outside_c], rtol=1e-10, atol=1e-10, max_step=60
+    )
+    assert truth.success
+    assert truth.y[2, -1] > outside_c + 20.0  # the box does get warm
+    charge, air = [], []
+    for step_s in (1800.0, 900.0, 450.0, 225.0):
+        data, _ = simulation.run(WINTER_S, step_s, int(hours * 3600.0 / step_s))
+        assert data.relative_gap < 1e-9
+        charge.append(abs(data.banks[0].final_soc - truth.y[0, -1]))
+        air.append(abs(column(data, "space_temperature", 0)[-1] - truth.y[2, -1]))
+    assert charge[-1] < 1e-6, charge
+    assert air[-1] < 1e-4, air
+    for errors in (charge, air):
+        for coarse, fine in pairwise(errors):
+            assert coarse / fine > 3.3, errors

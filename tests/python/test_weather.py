@@ -398,3 +398,60 @@ def test_a_file_with_the_global_alone_is_split_and_says_so() -> None:
     high = np.cos(zenith) > 0.1
     total = weather.dhi_wm2 + weather.dni_wm2 * np.cos(zenith)
     assert np.allclose(total[high], weather.ghi_wm2[high], rtol=1e-6, atol=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_what_is_filled_is_what_the_notes_say_and_nothing_else(seed: int) -> None:
+    chance = np.random.default_rng(seed)
+    table = frame().copy()
+    longest = int(chance.integers(1, 5))
+    lost: dict[str, set[int]] = {name: set() for name in table.columns}
+    for name in table.columns:
+        for _ in range(int(chance.integers(0, 6))):
+            at = int(chance.integers(1, len(table) - longest - 1))
+            lost[name].update(range(at, at + int(chance.integers(1, longest + 1))))
+        table.loc[table.index[sorted(lost[name])], name] = np.nan
+    runs = {name: _runs(places) for name, places in lost.items()}
+    longest_h = max((b - a for pairs in runs.values() for a, b in pairs), default=0)
+    if longest_h > 1:
+        with pytest.raises(WeatherError, match=f"the longest, {longest_h} h|the longest, "):
+            taken(table, longest_fill_h=longest_h - 1.0)
+    weather = taken(table, longest_fill_h=float(longest_h))
+    whole = taken(frame())
+    names = {"ghi": "ghi_wm2", "dni": "dni_wm2", "dhi": "dhi_wm2",
+             "temp_air": "temp_c", "wind_speed": "wind_ms"}  # fmt: skip
+    for name, own in names.items():
+        kept = [k for k in range(len(whole)) if k not in lost[name]]
+        assert np.array_equal(getattr(weather, own)[kept], getattr(whole, own)[kept]), name
+        told = [note for note in weather.notes if note.startswith(f"{name}: ") and "filled" in note]
+        words = f"{name}: {len(lost[name])} steps in {len(runs[name])} gaps filled"
+        assert [note[: len(words)] for note in told] == ([words] if lost[name] else [])
+
+
+def _runs(places: set[int]) -> list[tuple[int, int]]:
+    """Return stretches of neighbours, the end left out."""
+    found: list[tuple[int, int]] = []
+    for place in sorted(places):
+        if found and found[-1][1] == place:
+            found[-1] = (found[-1][0], place + 1)
+        else:
+            found.append((place, place + 1))
+    return found
+
+
+def test_an_older_typical_year_of_pvlibs_wheel_comes_in_as_a_frame() -> None:
+    """12839.tm2, Miami (NREL, TMY2): tenths of degrees, and stamps the reader has put to the left."""
+    table, place = pvlib.iotools.read_tmy2(DATA / "12839.tm2")
+    names = {"GHI": "ghi", "DNI": "dni", "DHI": "dhi", "DryBulb": "temp_air", "Wspd": "wind_speed"}
+    table = table.rename(columns=names)[list(names.values())].astype(float)
+    at = {"latitude_deg": place["latitude"], "longitude_deg": place["longitude"]}
+    with pytest.raises(WeatherError, match="hotter than any on earth"):
+        read_weather(table, label="left", **at)
+    table[["temp_air", "wind_speed"]] *= 0.1
+    with pytest.warns(WeatherWarning, match='the sun fits "left" better'):
+        read_weather(table, label="right", **at)
+    weather = read_weather(table, **at)
+    assert (weather.label, len(weather), weather.step_s) == ("left", HOURS, 3600.0)
+    assert weather.closure_wm2["left"] < 4.0 < 15.0 < weather.closure_wm2["mid"]
+    assert weather.ghi_wm2.sum() / 1000.0 == pytest.approx(1792.618)  # summed from the file alone
+    assert weather.temp_c.mean() == pytest.approx(24.314, abs=5e-4)
