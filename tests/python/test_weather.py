@@ -440,7 +440,7 @@ def _runs(places: set[int]) -> list[tuple[int, int]]:
 
 
 def test_an_older_typical_year_of_pvlibs_wheel_comes_in_as_a_frame() -> None:
-    """12839.tm2, Miami (NREL, TMY2): tenths of degrees, and stamps the reader has put to the left."""
+    """12839.tm2, Miami (NREL, TMY2): tenths of degrees, stamps put to the left by its reader."""
     table, place = pvlib.iotools.read_tmy2(DATA / "12839.tm2")
     names = {"GHI": "ghi", "DNI": "dni", "DHI": "dhi", "DryBulb": "temp_air", "Wspd": "wind_speed"}
     table = table.rename(columns=names)[list(names.values())].astype(float)
