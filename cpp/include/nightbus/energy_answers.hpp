@@ -53,6 +53,20 @@ double autonomy_h(double bank_wh, double usable_share, double load_w, double eff
 std::optional<double> refill_days(double missing_wh, double array_wh, double load_wh,
                                   double efficiency);
 
+// ---- A vehicle that turns
+// ---------------------------------------------------------------------------
+
+/// What all arrays together could give over a span by the way the vehicle stands. Arrays whose
+/// heading is not known turn with it: at heading h a plane faces its own azimuth + h. Others stay.
+struct HeadingReport {
+  std::vector<double> array_wh{};  ///< at 0°, 30° … 330°, before controllers
+  double mean_wh = 0.0;
+  double worst_wh = 0.0, worst_heading_deg = 0.0;
+  double best_wh = 0.0, best_heading_deg = 0.0;
+};
+/// Over the whole span of the input's options.
+HeadingReport heading_report(const SimulationInput& input);
+
 // ---- A year of plain balance
 // ----------------------------------------------------------------------------
 

@@ -132,6 +132,8 @@ struct MonthPlan {
   double load_wh = 0.0;     ///< taken from the bank's bus, all losses in
   double sun_wh = 0.0;      ///< the arrays can give, after their controllers
   double charger_wh = 0.0;  ///< other chargers by their schedule
+  /// A vehicle that turns: the same at its worst heading (`sun_wh` is the mean), and which it is.
+  std::optional<double> sun_worst_wh, worst_heading_deg;
   double surplus_wh() const { return sun_wh + charger_wh - load_wh; }
   // Without sun and chargers, from the charge at sunset
   std::optional<double> days_to_reserve;  ///< of the bank

@@ -58,6 +58,24 @@ void check_nights(const CheckInput& in, const EnergyPlan& energy, std::vector<Fi
   }
 }
 
+/// A vehicle that turns is judged by the mean over its headings; what it gets where it stands worst
+/// is told beside it.
+std::string worst_heading(const EnergyPlan& energy) {
+  const MonthPlan& hardest = energy.months[energy.hardest];
+  if (!hardest.sun_worst_wh) return {};
+  int short_months = 0;
+  for (const MonthPlan& month : energy.months) {
+    const double worst = month.sun_worst_wh.value_or(month.sun_wh);
+    short_months += worst + month.charger_wh < month.load_wh ? 1 : 0;
+  }
+  return fmt::format(
+      " The sun is the mean over all headings; turned by {:.0f}°, where it stands worst, the "
+      "vehicle "
+      "gets {} a day, and {} of 12 months fall short.",
+      *hardest.worst_heading_deg, show_quantity(*hardest.sun_worst_wh, Dimension::energy),
+      short_months);
+}
+
 void check_balance(const CheckInput& in, const EnergyPlan& energy, std::vector<Finding>& findings) {
   const Bank& bank = in.system.banks.front();
   const MonthPlan& hardest = energy.months[energy.hardest];
@@ -78,6 +96,7 @@ void check_balance(const CheckInput& in, const EnergyPlan& energy, std::vector<F
     finding.detail = fmt::format("The hardest month; surplus {}.",
                                  show_quantity(hardest.surplus_wh(), Dimension::energy));
   }
+  finding.detail += worst_heading(energy);
   findings.push_back(std::move(finding));
 }
 

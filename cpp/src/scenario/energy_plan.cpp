@@ -105,6 +105,14 @@ Month run_month(const System& system, const SimulationInput& base, int month,
     efficiency = std::min(efficiency, array.model.controller.efficiency);
   }
   plan.sun_wh = ledger.array_wh * efficiency;
+  const bool turns = std::any_of(input.arrays.begin(), input.arrays.end(), [](const SimArray& a) {
+    return a.model.heading_unknown && a.model.plane.tilt_deg != 0.0;
+  });
+  if (turns) {
+    const HeadingReport headings = heading_report(input);
+    plan.sun_worst_wh = headings.worst_wh * efficiency;
+    plan.worst_heading_deg = headings.worst_heading_deg;
+  }
   plan.charger_wh = charger_day_wh(system);
   if (!system.banks.empty()) {
     const double reserve = system.banks.front().reserve;

@@ -201,3 +201,37 @@ TEST_CASE("random bursts with a seed come again the same, another seed gives oth
   // 2 W, and 30 W for 120 of every 1 920 s: 3.75 W over 48 h.
   CHECK(sum == doctest::Approx(48.0 * (2.0 + 28.0 * 120.0 / 1920.0)).epsilon(0.03));
 }
+
+TEST_CASE("each heading of a vehicle gives what planes that stand so give, the worst faces away") {
+  ArrayModel left = tilted(30.0, 90.0);
+  ArrayModel front = tilted(15.0, 0.0);
+  const ArrayModel fixed = tilted(20.0, 180.0);
+  left.heading_unknown = front.heading_unknown = true;
+  SimulationInput in = with(left);
+  in.arrays.push_back({.model = front});
+  in.arrays.push_back({.model = fixed});
+  const HeadingReport report = heading_report(in);
+  REQUIRE(report.array_wh.size() == 12);
+  double sum = 0.0;
+  for (std::size_t h = 0; h < 12; ++h) {
+    SimulationInput stands = in;
+    for (std::size_t a = 0; a < 2; ++a) {
+      stands.arrays[a].model.heading_unknown = false;
+      stands.arrays[a].model.plane.azimuth_deg += 30.0 * static_cast<double>(h);
+    }
+    CHECK(report.array_wh[h] == doctest::Approx(simulate(stands).ledger.array_wh).epsilon(1e-9));
+    sum += report.array_wh[h];
+  }
+  CHECK(report.mean_wh == doctest::Approx(sum / 12.0));
+  CHECK(report.worst_wh == *std::min_element(report.array_wh.begin(), report.array_wh.end()));
+  CHECK(report.best_wh == *std::max_element(report.array_wh.begin(), report.array_wh.end()));
+
+  const HeadingReport one = heading_report(with(left));
+  CHECK(one.worst_heading_deg == 270.0);  // 90 + 270: its plane faces north
+  CHECK(one.best_heading_deg == 90.0);
+  CHECK(one.worst_wh < 0.8 * one.mean_wh);
+  // The simulation of the mean heading has the mean of the headings, give or take warm cells.
+  CHECK(simulate(with(left)).ledger.array_wh == doctest::Approx(one.mean_wh).epsilon(0.01));
+  const HeadingReport flat = heading_report(with(tilted(0.0, 90.0)));
+  CHECK(flat.worst_wh == doctest::Approx(flat.best_wh).epsilon(1e-12));
+}
