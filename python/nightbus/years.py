@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from nightbus import _core
 from nightbus.planning import Plan, plan
 from nightbus.quantities import Dimension, given
-from nightbus.timeseries import DAY_S, _model, _same_place
+from nightbus.timeseries_model import DAY_S, model_of, same_place
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -76,12 +76,12 @@ def _made(
     catalogue: _core.Catalogue | None,
 ) -> _core.SimulationModel:
     made = system if isinstance(system, Plan) else plan(system, catalogue=catalogue, margins=False)
-    _same_place(made, weather)
+    same_place(made, weather)
     if weather.days < 365.0 or abs(weather.days - round(weather.days)) > 1e-6:
         raise ValueError(
             f"weather: whole days of at least a year are needed, {weather.days:g} d were given"
         )
-    return _model(made, weather.start_s, 366 * DAY_S, step_s, weather, True, catalogue)
+    return model_of(made, weather.start_s, 366 * DAY_S, step_s, weather, True, catalogue)
 
 
 def _worst_sun_h(weather: Weather) -> float:

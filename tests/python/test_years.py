@@ -13,7 +13,7 @@ from tests.python.conftest import small_system
 
 import nightbus as nb
 from nightbus import _core as core
-from nightbus.timeseries import _model
+from nightbus.timeseries_model import model_of
 from nightbus.weather import Weather, WeatherError, read_weather
 from nightbus.years import availability, smallest_sizes, what_one_more_buys
 
@@ -51,7 +51,7 @@ def test_availability_has_its_interval_and_comes_again_the_same() -> None:
 
 def test_a_bootstrapped_year_is_made_of_days_of_its_own_season() -> None:
     """Sums over many made years come near the file's own, month by month."""
-    model = _model(lean(), weather().start_s, 366 * 86400.0, 3600.0, weather(), True, None)
+    model = model_of(lean(), weather().start_s, 366 * 86400.0, 3600.0, weather(), True, None)
     ours = model.availability(40, 3600.0, 7, 15, 3)
     own, _ = model.run(weather().start_s, 3600.0, 8760, record_every=0)
     assert ours.low_unmet_h * 0.5 < own.unmet_h < ours.worst_unmet_h * 1.5
@@ -71,7 +71,7 @@ def test_the_smallest_bank_by_search_just_reaches_what_was_wanted() -> None:
     assert banks[2] <= banks[1]
 
     def reached(bank: float) -> float:
-        model = _model(lean(), weather().start_s, 366 * 86400.0, 3600.0, weather(), True, None)
+        model = model_of(lean(), weather().start_s, 366 * 86400.0, 3600.0, weather(), True, None)
         return model.scaled(bank, 1.0, 1.0).availability(4, 3600.0, seed=1).availability
 
     assert reached(banks[1]) >= wanted
