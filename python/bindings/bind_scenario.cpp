@@ -106,6 +106,8 @@ void bind_energy_plan(py::module_& module) {
       .NB_READ(MonthPlan, load_wh)
       .NB_READ(MonthPlan, sun_wh)
       .NB_READ(MonthPlan, charger_wh)
+      .NB_READ(MonthPlan, sun_worst_wh)
+      .NB_READ(MonthPlan, worst_heading_deg)
       .def_property_readonly("surplus_wh", &MonthPlan::surplus_wh)
       .NB_READ(MonthPlan, days_to_reserve)
       .NB_READ(MonthPlan, days_to_dark);

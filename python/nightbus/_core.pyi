@@ -7222,6 +7222,9 @@ class MonthPlan:
     def sun_wh(self) -> float:
         ...
     @property
+    def sun_worst_wh(self) -> float | None:
+        ...
+    @property
     def sunrise_local(self) -> str:
         ...
     @property
@@ -7235,6 +7238,9 @@ class MonthPlan:
         ...
     @property
     def surplus_wh(self) -> float:
+        ...
+    @property
+    def worst_heading_deg(self) -> float | None:
         ...
 class EnergyPlan:
     """
