@@ -3,7 +3,6 @@
 /// the same build of nightbus: `shape_of` says whether they are.
 
 #include <array>
-#include <cstring>
 #include <map>
 #include <memory>
 #include <optional>
@@ -111,8 +110,8 @@ class Writer {
     bytes_.append(first, sizeof value);
   }
   template <class T>
-  void put_members(const T& value) {
-    std::apply([this](const auto&... member) { (put(member), ...); }, all_members_of(value));
+  [[gnu::noinline]] void put_members(const T& value) {
+    std::apply([this](const auto&... member) { (this->put(member), ...); }, all_members_of(value));
   }
   template <class T>
   void put_container(const T& value) {
@@ -125,7 +124,7 @@ class Writer {
       put(value.second);
     } else if constexpr (kind == 'u') {
       raw(value.index());
-      std::visit([this](const auto& held) { put(held); }, value);
+      std::visit([this](const auto& held) { this->put(held); }, value);
     } else {
       if constexpr (kind != 'a') raw(value.size());
       for (const auto& each : value) put(static_cast<const typename T::value_type&>(each));
@@ -155,7 +154,7 @@ class Reader {
   void get(T& value) {
     if constexpr (Number<T>) {
       const std::string_view from = next(sizeof value);
-      std::memcpy(&value, from.data(), sizeof value);
+      from.copy(reinterpret_cast<char*>(&value), sizeof value);
     } else if constexpr (std::is_same_v<T, std::string>) {
       value = next(get_size());
     } else if constexpr (std::is_same_v<T, std::shared_ptr<const SourceText>>) {
@@ -192,8 +191,8 @@ class Reader {
     return size;
   }
   template <class T>
-  void get_members(T& value) {
-    std::apply([this](auto&... member) { (get(member), ...); }, all_members_of(value));
+  [[gnu::noinline]] void get_members(T& value) {
+    std::apply([this](auto&... member) { (this->get(member), ...); }, all_members_of(value));
   }
   template <std::size_t Index = 0, class T>
   void get_alternative(T& value, std::size_t index) {

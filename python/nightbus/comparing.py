@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from nightbus import _core
 from nightbus.frames import frame
 from nightbus.planning import Plan, plan
+from nightbus.same import Same
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from nightbus.system import System
 
 
-class Comparison:
+class Comparison(Same):
     """What changed between two plans; made by :func:`compare`.
 
     Attributes

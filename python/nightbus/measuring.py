@@ -13,6 +13,7 @@ from nightbus import _core
 from nightbus.frames import frame
 from nightbus.planning import Plan, plan
 from nightbus.quantities import Dimension, given
+from nightbus.same import Same
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -29,7 +30,7 @@ LOAD_SPREAD = 0.05
 RUN_SPREAD = 0.02
 
 
-class Measured:
+class Measured(Same):
     """What readings say about a plan; made by :func:`as_measured`.
 
     Attributes

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import warnings
 from dataclasses import dataclass
+from html import escape
 from typing import TYPE_CHECKING, Any
 
 from nightbus.quantities import Dimension, given
+from nightbus.same import Same
 from nightbus.weather_errors import WeatherError, WeatherWarning
 from nightbus.weather_files import STANDARD_LABEL, Label, load
 from nightbus.weather_rows import MIDDLE, check_values, columns, counted, even, stamps, usual_step_s
@@ -27,8 +29,8 @@ __all__ = ["Label", "Weather", "WeatherError", "WeatherWarning", "read_weather"]
 TYPICAL_YEAR = 2025  # without a 29 February
 
 
-@dataclass(frozen=True)
-class Weather:
+@dataclass(frozen=True, eq=False)
+class Weather(Same):
     """Even weather, UTC.
 
     Attributes
@@ -83,6 +85,14 @@ class Weather:
     def __len__(self) -> int:
         """Count the steps."""
         return len(self.temp_c)
+
+    def _repr_html_(self) -> str:
+        notes = "".join(f"<li>{escape(note)}</li>" for note in self.notes)
+        told = f"<p>Put right or assumed:</p><ul>{notes}</ul>" if notes else ""
+        return (
+            f"<p>{self.days:g} days of weather ({self.kind}) at {self.latitude_deg:g}°, "
+            f"{self.longitude_deg:g}°, in steps of {self.step_s / 60.0:g} min</p>{told}"
+        )
 
     @property
     def days(self) -> float:

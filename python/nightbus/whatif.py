@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from nightbus import _core
 from nightbus.frames import frame
 from nightbus.quantities import Dimension, given
+from nightbus.same import Same
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -155,7 +156,7 @@ def scan(
     return table
 
 
-class Influences:
+class Influences(Same):
     """Which fields move one figure, strongest first; made by :func:`what_matters`.
 
     Attributes

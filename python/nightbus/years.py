@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from html import escape
 from typing import TYPE_CHECKING
 
 from nightbus import _core
@@ -67,6 +68,17 @@ class Availability:
     years_without_failure: float
     worst_h: float
     battery_days: dict[str, float]
+
+    def _repr_html_(self) -> str:
+        rules = "".join(
+            f"<li>{escape(source)}: {days:.1f} d</li>" for source, days in self.battery_days.items()
+        )
+        return (
+            f"<p><b>{100.0 * self.availability:.2f} %</b> of the time with power "
+            f"(95 %: {100.0 * self.low:.2f} to {100.0 * self.high:.2f} %), {self.unmet_h:.1f} h a "
+            f"year without; worst of {self.years} years {self.worst_h:.0f} h</p>"
+            f"<p>Rules of thumb for the days a bank should last:</p><ul>{rules}</ul>"
+        )
 
 
 def _made(

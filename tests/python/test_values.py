@@ -6,6 +6,7 @@ import copy
 import pickle
 from typing import TYPE_CHECKING, Any
 
+import pandas as pd
 import pytest
 
 import nightbus as nb
@@ -206,3 +207,35 @@ def test_findings_of_two_plans_of_one_system_are_a_set(shed: nb.System) -> None:
     assert third.data != first.data
     changed = [a.run for a, b in zip(first.run_plans, third.run_plans, strict=True) if a != b]
     assert {"lead", "router"} <= set(changed)
+
+
+def test_answers_in_python_pickle_copy_and_compare_as_well(shed_plan: nb.Plan) -> None:
+    hours = pd.date_range("2026-06-01", periods=48, freq="h", tz="UTC")
+    columns = {"ghi": 0.0, "dni": 0.0, "dhi": 0.0, "temp_air": 12.0, "wind_speed": 2.0}
+    dark = pd.DataFrame(columns, index=hours)
+    other = nb.plan(thinner(shed_plan.system), energy=False, margins=False)
+    volts = {"kind": "volts", "at": "router", "value": "11.9 V", "accuracy": "5 mV"}
+    pairs: list[tuple[Any, Any]] = [
+        (shed_plan, other),
+        (nb.compare(shed_plan, other), nb.compare(other, shed_plan)),
+        (nb.as_measured(shed_plan, [volts]), nb.as_measured(other, [volts])),
+        (nb.what_matters(shed_plan.system), nb.what_matters(other.system)),
+        (shed_plan.system, other.system),
+        (
+            nb.read_weather(dark, latitude_deg=47.0, longitude_deg=11.0),
+            nb.read_weather(dark.assign(temp_air=13.0), latitude_deg=47.0, longitude_deg=11.0),
+        ),
+    ]
+    for one, another in pairs:
+        for twin in (pickle.loads(pickle.dumps(one)), copy.deepcopy(one)):
+            assert twin == one
+        assert one != another
+        assert one != "something else"
+        assert "<" in one._repr_html_()
+
+
+def thinner(system: nb.System) -> nb.System:
+    changed = system.copy()
+    changed.run("lead").size = "14 AWG"
+    changed.load("router").typical = "15 W"
+    return changed

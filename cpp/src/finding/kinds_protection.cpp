@@ -106,7 +106,8 @@ constexpr FindingKind rows[] = {
      "fuse, "
      "so far fewer are borne than one would think from a single one."},
     {"selectivity", warning, "selectivity", "Two devices in series may both open",
-     "{subject}: its device may open along with a smaller one behind it, and it feeds more than the "
+     "{subject}: its device may open along with a smaller one behind it, and it feeds more than "
+     "the "
      "faulty run.{detail}",
      "Make the upstream rating larger by the ratio the form needs, or the downstream one smaller.",
      "One bad camera cable should not take the router down. That holds only when the small fuse "

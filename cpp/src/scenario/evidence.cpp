@@ -110,16 +110,34 @@ std::string line_of(const Pedigree& table) {
                      confidence_words(table.confidence));
 }
 
-/// What the findings cite, and the rule against each size that was rejected.
-std::set<std::string> cited_by(const Plan& plan) {
-  std::set<std::string> cited;
-  for (const Finding& finding : plan.findings) cited.insert(finding.rule);
+/// What the findings cite, and the rule against each size that was rejected; with the forms of the
+/// devices that it was cited for.
+using Cited = std::map<std::string, std::set<std::string>>;
+
+Cited cited_by(const Plan& plan) {
+  Cited cited;
+  for (const Finding& finding : plan.findings) cited[finding.rule];
   for (const RunPlan& run : plan.wiring.runs) {
     for (const Candidate& candidate : run.candidates) {
-      if (const Verdict* failed = candidate.first_failure()) cited.insert(failed->rule);
+      const bool chosen = &candidate == run.choice();
+      const Verdict* failed = candidate.first_failure();
+      for (const Verdict& check : candidate.checks) {
+        if (!chosen && &check != failed) continue;
+        auto& forms = cited[check.rule];
+        if (candidate.device) forms.insert(candidate.device->form);
+      }
     }
   }
   return cited;
+}
+
+/// The forms that a table was cited for; null when nothing cites it.
+const std::set<std::string>* forms_citing(const Cited& cited, const std::string& cite) {
+  // A row follows after a comma; "Table 5" is not "Table 52".
+  const auto first = cited.lower_bound(cite);
+  const bool found =
+      first != cited.end() && (first->first == cite || first->first.starts_with(cite + ","));
+  return found ? &first->second : nullptr;
 }
 
 }  // namespace
@@ -129,22 +147,31 @@ void add_cited_rules(const Catalogue& catalogue, Plan& plan) {
   for (const RuleUse& rule : plan.rules) {
     listed.insert(rule.citations.begin(), rule.citations.end());
   }
-  const std::set<std::string> cited = cited_by(plan);
-  for (const TableText& table : catalogue.tables()) {
-    const Pedigree& pedigree = *table.pedigree;
-    if (pedigree.standard == "common practice, no source") continue;
-    const std::string begin = pedigree.cite();
-    const auto first = cited.lower_bound(begin);
-    // A row follows after a comma; "Table 5" is not "Table 52".
-    if (first == cited.end() || (*first != begin && !first->starts_with(begin + ","))) continue;
-    std::string line = line_of(pedigree);
-    if (!listed.insert(line).second) continue;
-    const auto own = std::find_if(plan.rules.begin(), plan.rules.end(),
-                                  [&](const RuleUse& rule) { return rule.name == pedigree.owner; });
-    if (own != plan.rules.end()) {
-      own->citations.push_back(std::move(line));
-    } else {
-      plan.rules.push_back({pedigree.owner, pedigree.purpose, pedigree.limits, {std::move(line)}});
+  std::set<std::string> forms;
+  for (const OvercurrentForm& form : catalogue.overcurrent_forms()) forms.insert(form.name);
+  const Cited cited = cited_by(plan);
+  std::set<std::string> of_forms;  // what was cited for a form is of no other table
+  // Forms first.
+  for (const bool form : {true, false}) {
+    for (const TableText& table : catalogue.tables()) {
+      const Pedigree& pedigree = *table.pedigree;
+      if (pedigree.standard == "common practice, no source") continue;
+      if (forms.contains(pedigree.owner) != form) continue;
+      const std::string cite = pedigree.cite();
+      const std::set<std::string>* citing = forms_citing(cited, cite);
+      if (!citing || (form ? !citing->contains(pedigree.owner) : of_forms.contains(cite))) continue;
+      if (form) of_forms.insert(cite);
+      std::string line = line_of(pedigree);
+      if (!listed.insert(line).second) continue;
+      const auto own = std::find_if(plan.rules.begin(), plan.rules.end(), [&](const RuleUse& rule) {
+        return rule.name == pedigree.owner;
+      });
+      if (own != plan.rules.end()) {
+        own->citations.push_back(std::move(line));
+      } else {
+        plan.rules.push_back(
+            {pedigree.owner, pedigree.purpose, pedigree.limits, {std::move(line)}});
+      }
     }
   }
 }
