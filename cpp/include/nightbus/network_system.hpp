@@ -183,6 +183,8 @@ struct ConverterLosses {
   double standby_w = 0.0, loss_fraction = 0.0, loss_per_watt = 0.0;
 };
 ConverterLosses converter_losses(const Converter& converter);
+/// Its output resistance; where none is stated, that of half a per cent sag at rated load.
+double converter_output_ohm(const Converter& converter);
 
 // ---- A case
 

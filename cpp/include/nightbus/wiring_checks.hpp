@@ -164,6 +164,9 @@ class DeviceRules {
   /// loop before it.
   virtual std::vector<Limits> limits(const RunContext& context, const Conductor& conductor,
                                      double ampacity_a) const = 0;
+  /// Would explain() find nothing that rejects the device?
+  virtual bool passes(const RunContext& context, const Conductor& conductor, double ampacity_a,
+                      const Device& device) const = 0;
   /// The same checks as evidence, for one device (null: none). Every rule set speaks.
   virtual void explain(const RunContext& context, const Conductor& conductor, double ampacity_a,
                        const Device* device, std::vector<Verdict>& verdicts) const = 0;

@@ -40,6 +40,12 @@ struct ConductorJudgement {
 ConductorJudgement judge_conductor(const RunContext& context, const Conductor& conductor,
                                    std::vector<Verdict>* verdicts);
 
+/// One size on a run with what it weighs and costs, not yet judged.
+Candidate candidate_of(const RunContext& context, const ConductorSize& size);
+/// Every check of a candidate with its words, its device as it stands there.
+ConductorJudgement judge_candidate(const RunContext& context, const DeviceRules* devices,
+                                   Candidate& candidate);
+
 /// Metal of all pieces of a run in kg, and its money by the price table.
 double metal_kg(const Run& run, const Conductor& out, const Conductor& back);
 double cost_of(const System& system, const Run& run, const ConductorSize& out,

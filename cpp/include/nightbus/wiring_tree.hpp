@@ -97,28 +97,48 @@ struct FeederOption {
 };
 
 struct FeederEdge {
-  int parent = -1;  ///< edge before it; -1: at the source
+  int parent = -1;  ///< edge before it; -1: where its stage begins
+  int stage = -1;   ///< converter that feeds it; -1: the root
   /// Edge at whose far end the return lands; -1 the root. Most returns land where the edge starts.
   int home = -1;
   std::vector<FeederOption> options;
   std::vector<double> ambient_c;  ///< per case
   double fixed_a = 0.0;           ///< current it must carry apart from the draws (charging)
+  /// Poles of options left out because another costs and loses no more. Where a resistance hangs
+  /// behind, such an option may still serve others better: it keeps the volts there down, and with
+  /// them the current.
+  std::vector<FeederOption::Pole> left_out{}, left_back{};
 };
 
-/// Consumes at the far end of an edge (-1: at the root): i = power/v + current + conductance · v.
+/// Consumes at the far end of an edge (-1: where its stage begins):
+///   i = power/v + current + conductance · v.
 struct FeederDraw {
-  int edge = -1;                                          ///< it hangs on; -1: at the source
+  int edge = -1;           ///< it hangs on; -1: where its stage begins
+  int stage = -1;          ///< that of the edge
+  bool converter = false;  ///< takes what its stage says, and nothing else
   std::vector<double> power_w, current_a, conductance_s;  ///< per case
-  double drop_limit_v = unlimited;                        ///< root to draw and back
+  double drop_limit_v = unlimited;                        ///< start of its stage to draw and back
   double lowest_v = 0.0;                                  ///< its window
 };
 
+/// A converter. What hangs behind it starts anew at its output, y = emf - source_ohm · i, whatever
+/// the volts before it, and takes from before it, with p = y · i,
+///   standby + (1 + loss_fraction + loss_per_watt · p) · p.
+struct FeederStage {
+  std::size_t draw = 0;  ///< its input, a draw of the root or of an earlier stage
+  std::vector<double> emf_v, source_ohm, standby_w;  ///< per case
+  double loss_fraction = 0.0, loss_per_watt = 0.0;
+  friend bool operator==(const FeederStage&, const FeederStage&) = default;
+};
+
+/// Edges and draws of the root first, then those of the first stage, and so on.
 struct FeederModel {
   std::size_t cases = 0;
   double alpha_per_k = 1.0 / 254.5;  ///< of resistance, at 20 °C
   std::vector<FeederEdge> edges;     ///< parents before children
   std::vector<FeederDraw> draws;
   std::vector<double> emf_v, source_ohm;  ///< per case, at the root
+  std::vector<FeederStage> stages;        ///< a stage before those that hang on it
   // Fault sources at the root; emf 0: none.
   double highest_emf_v = 0.0, highest_ohm = 0.0;
   double lowest_emf_v = 0.0, lowest_ohm = 0.0;
@@ -128,7 +148,7 @@ struct FeederModel {
 struct FeederState {
   bool solved = false;                   ///< false: some case has no solution
   std::vector<double> edge_a, return_a;  ///< [case × edges]
-  std::vector<double> drop_v;            ///< [case × draws]
+  std::vector<double> drop_v;            ///< [case × draws] from where the stage begins
   std::vector<double> draw_v;            ///< [case × draws]
   std::vector<double> design_a;          ///< per edge, largest of the cases and fixed_a
 };
@@ -150,6 +170,7 @@ struct FeederSearch {
   std::size_t most_branches = 20000;    ///< then the best so far is given
   std::size_t most_labels = 2'000'000;  ///< work limit; a label takes well under a microsecond
   double cut_off = unlimited;           ///< a plan of this value is known; nothing dearer is wanted
+  bool every_option = false;            ///< leave out none that costs and loses no less
 };
 struct FeederChoice {
   bool feasible = false;
@@ -160,6 +181,7 @@ struct FeederChoice {
   FeederState state{};
   std::size_t branches = 0, labels = 0, solves = 0;  ///< what the search took
   int rounds = 0;
+  bool open_left_out = false;  ///< what stands in the way of a proof are options left out
 };
 /// Least value whose own operating point breaks no limit: exact, by branch and bound. Each bound is
 /// the linear programme with currents no feasible plan of the branch can go below; each plan is

@@ -51,6 +51,14 @@ ConverterLosses converter_losses(const Converter& converter) {
   return losses;
 }
 
+double converter_output_ohm(const Converter& converter) {
+  if (converter.output_ohm > 0.0) return converter.output_ohm;
+  constexpr double usual_sag = 0.005;  // from nothing to rated load
+  return converter.power_w > 0.0
+             ? usual_sag * converter.output_v * converter.output_v / converter.power_w
+             : 0.01;
+}
+
 namespace compile_detail {
 
 double demand_w(Demand demand, double typical_w, const std::optional<double>& peak_w,
@@ -278,12 +286,7 @@ class Maker {
     const ConverterLosses losses = converter_losses(converter);
     ConverterLaw law;
     law.set_point_v = converter.output_v;
-    // An output that states no resistance sags by half a per cent from nothing to rated load.
-    constexpr double usual_sag = 0.005;
-    const double usual_ohm = converter.power_w > 0.0 ? usual_sag * converter.output_v *
-                                                           converter.output_v / converter.power_w
-                                                     : 0.01;
-    law.output_resistance_ohm = converter.output_ohm > 0.0 ? converter.output_ohm : usual_ohm;
+    law.output_resistance_ohm = converter_output_ohm(converter);
     law.standby_w = losses.standby_w;
     law.loss_fraction = losses.loss_fraction;
     law.loss_per_watt = losses.loss_per_watt;

@@ -73,6 +73,14 @@ class CatalogueDevices final : public DeviceRules {
     return all;
   }
 
+  bool passes(const RunContext& context, const Conductor& conductor, double ampacity_a,
+              const Device& device) const override {
+    const ConductorFacts facts = conductor_facts(context, conductor, ampacity_a, false);
+    Judge judge(facts, options_, nullptr);
+    return judge.device(catalogue_.overcurrent_form(device.form), device) &&
+           judge.surroundings(&device);
+  }
+
   void explain(const RunContext& context, const Conductor& conductor, double ampacity_a,
                const Device* device, std::vector<Verdict>& verdicts) const override {
     const ConductorFacts facts = conductor_facts(context, conductor, ampacity_a, true);

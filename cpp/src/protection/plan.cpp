@@ -210,19 +210,10 @@ Candidate check_run(const System& system, const Catalogue& catalogue, const Wiri
   }
   const std::vector<RunContext> contexts = wiring_detail::run_contexts(solved);
   const RunContext& context = contexts[planned.index];
-  const Conductor& conductor = conductor_for(system, catalogue, system.runs[planned.index], size);
-  Candidate candidate;
-  candidate.size = size;
-  candidate.return_size = system.runs[planned.index].return_size;
-  candidate.area_mm2 = conductor.area_mm2;
-  candidate.metal_kg = wiring_detail::metal_kg(system.runs[planned.index], conductor, conductor);
-  candidate.cost = wiring_detail::cost_of(system, system.runs[planned.index], size, size);
+  Candidate candidate = wiring_detail::candidate_of(context, size);
   candidate.device = device;
-  const auto judged = wiring_detail::judge_conductor(context, conductor, &candidate.checks);
-  device_rules(system, catalogue, protection)
-      ->explain(context, conductor, judged.ampacity_a, device ? &*device : nullptr,
-                candidate.checks);
-  candidate.find_failure();
+  const auto devices = device_rules(system, catalogue, protection);
+  wiring_detail::judge_candidate(context, devices.get(), candidate);
   return candidate;
 }
 

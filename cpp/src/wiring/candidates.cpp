@@ -45,70 +45,73 @@ Weights weights_of(const System& system, const WiringOptions& options) {
   return {};
 }
 
+Candidate candidate_of(const RunContext& context, const ConductorSize& size) {
+  const System& system = *context.system;
+  const Run& run = *context.run;
+  const Conductor& conductor = conductor_for(system, *context.catalogue, run, size);
+  const Conductor& back = run.return_size
+                              ? conductor_for(system, *context.catalogue, run, *run.return_size)
+                              : conductor;
+  Candidate candidate;
+  candidate.size = size;
+  candidate.return_size = run.return_size;
+  candidate.area_mm2 = conductor.area_mm2;
+  candidate.metal_kg = metal_kg(run, conductor, back);
+  candidate.cost = cost_of(system, run, size, run.return_size.value_or(size));
+  return candidate;
+}
+
+ConductorJudgement judge_candidate(const RunContext& context, const DeviceRules* devices,
+                                   Candidate& candidate) {
+  const Conductor& conductor =
+      conductor_for(*context.system, *context.catalogue, *context.run, candidate.size);
+  candidate.checks.clear();
+  ConductorJudgement judged = judge_conductor(context, conductor, &candidate.checks);
+  if (devices) {
+    devices->explain(context, conductor, judged.ampacity_a,
+                     candidate.device ? &*candidate.device : nullptr, candidate.checks);
+  }
+  candidate.find_failure();
+  return judged;
+}
+
 namespace {
 
-Choosable judge_one(const RunContext& context, const SizeOption& option, const Conductor& conductor,
-                    const Conductor& back, const DeviceRules* devices, bool words) {
-  Choosable result;
-  result.option = option;
-  Candidate& candidate = result.candidate;
-  candidate.size = option.size;
-  candidate.return_size = context.run->return_size;
-  candidate.area_mm2 = conductor.area_mm2;
-  candidate.metal_kg = metal_kg(*context.run, conductor, back);
-  candidate.cost = cost_of(*context.system, *context.run, option.size,
-                           context.run->return_size.value_or(option.size));
-  const ConductorJudgement judged =
-      judge_conductor(context, conductor, words ? &candidate.checks : nullptr);
-  result.ampacity_a = judged.ampacity_a;
-  result.ampacity_rule = judged.ampacity_rule;
-  bool fits = judged.fits;
-  if (devices) {
-    const DeviceRules::Options found = devices->options(context, conductor, judged.ampacity_a);
-    if (!found.fitting.empty()) {
-      candidate.device = found.fitting.front();
-    } else if (!found.none_needed) {
-      fits = false;
-      candidate.device = devices->nearest(context, conductor, judged.ampacity_a);
-    }
-    if (words) {
-      devices->explain(context, conductor, judged.ampacity_a,
-                       candidate.device ? &*candidate.device : nullptr, candidate.checks);
-    }
-  }
-  if (words) {
-    candidate.find_failure();
-  } else if (!fits) {
-    candidate.failed = 0;
-  }
-  return result;
+/// The device that goes with a size best, else the one that got furthest.
+std::optional<Device> best_device(const RunContext& context, const Conductor& conductor,
+                                  double ampacity_a, const DeviceRules& devices) {
+  const DeviceRules::Options found = devices.options(context, conductor, ampacity_a);
+  if (!found.fitting.empty()) return found.fitting.front();
+  if (found.none_needed) return std::nullopt;
+  return devices.nearest(context, conductor, ampacity_a);
 }
 
 }  // namespace
 
-std::vector<std::vector<Choosable>> judge_all(const Solved& solved,
-                                              const std::vector<RunContext>& contexts,
-                                              const std::vector<std::vector<SizeOption>>& sizes,
-                                              const DeviceRules* devices, const Weights& weights,
-                                              bool words) {
-  const System& system = solved.compiled.system();
-  const Catalogue& catalogue = solved.compiled.catalogue();
-  std::vector<std::vector<Choosable>> all;
-  for (const RunContext& context : contexts) {
-    std::vector<Choosable> candidates;
-    for (const SizeOption& option : sizes[context.index]) {
-      const Run& run = *context.run;
-      const Conductor& conductor = conductor_for(system, catalogue, run, option.size);
-      const Conductor& back =
-          run.return_size ? conductor_for(system, catalogue, run, *run.return_size) : conductor;
-      candidates.push_back(judge_one(context, option, conductor, back, devices, words));
-      Choosable& last = candidates.back();
-      last.value =
-          weights.per_kg * last.candidate.metal_kg + weights.per_money * last.candidate.cost;
+std::vector<Choosable> tell_candidates(const RunContext& context,
+                                       const std::vector<SizeOption>& sizes, std::size_t chosen,
+                                       const std::optional<Device>& device,
+                                       const DeviceRules* devices, Telling telling) {
+  std::vector<Choosable> candidates;
+  for (std::size_t k = 0; k < sizes.size(); ++k) {
+    candidates.push_back({candidate_of(context, sizes[k].size), sizes[k], 0.0, {}});
+    Choosable& made = candidates.back();
+    Candidate& candidate = made.candidate;
+    const bool near_by = k + 1 >= chosen && k <= chosen + 1;
+    if (telling == Telling::near_by && !near_by) continue;
+    const Conductor& conductor =
+        conductor_for(*context.system, *context.catalogue, *context.run, candidate.size);
+    if (k == chosen) {
+      candidate.device = device;
+    } else if (devices) {
+      const double ampacity_a = judge_conductor(context, conductor, nullptr).ampacity_a;
+      candidate.device = best_device(context, conductor, ampacity_a, *devices);
     }
-    all.push_back(std::move(candidates));
+    const ConductorJudgement judged = judge_candidate(context, devices, candidate);
+    made.ampacity_a = judged.ampacity_a;
+    made.ampacity_rule = judged.ampacity_rule;
   }
-  return all;
+  return candidates;
 }
 
 }  // namespace nightbus::wiring_detail

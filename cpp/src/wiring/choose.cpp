@@ -40,27 +40,15 @@ std::vector<TradeOffPoint> trade_off(const detail::ExactAsk& ask, int points) {
   return curve;
 }
 
-/// All candidates with their words, the chosen one with the device that was chosen with it.
 detail::ChoiceState tell(const detail::ExactChoice& found, const DeviceRules* devices,
-                         const Weights& weights, bool words) {
+                         detail::Telling telling) {
   detail::ChoiceState state;
   state.feasible = found.feasible;
-  state.candidates =
-      detail::judge_all(found.solved, found.contexts, found.sizes, devices, weights, words);
   for (std::size_t i = 0; i < found.picked.size(); ++i) {
-    const std::size_t k = found.picked[i].size;
-    state.chosen.push_back(k);
-    Candidate& candidate = state.candidates[i][k].candidate;
-    if (!devices || candidate.device == found.picked[i].device) continue;
-    const RunContext& context = found.contexts[i];
-    candidate.device = found.picked[i].device;
-    candidate.checks.clear();
-    const Conductor& conductor =
-        conductor_for(*context.system, *context.catalogue, *context.run, candidate.size);
-    const auto judged = detail::judge_conductor(context, conductor, &candidate.checks);
-    devices->explain(context, conductor, judged.ampacity_a,
-                     candidate.device ? &*candidate.device : nullptr, candidate.checks);
-    candidate.find_failure();
+    const detail::Picked& picked = found.picked[i];
+    state.chosen.push_back(picked.size);
+    state.candidates.push_back(detail::tell_candidates(
+        found.contexts[i], found.sizes[i], picked.size, picked.device, devices, telling));
   }
   return state;
 }
@@ -83,7 +71,8 @@ WiringPlan choose_wiring(const System& system, const Catalogue& catalogue,
   plan.rule_sets = system.rules.sets;
   plan.feasible = found.feasible;
   plan.optimality = found.facts;
-  detail::ChoiceState state = tell(found, devices, weights, options.explain);
+  detail::ChoiceState state =
+      tell(found, devices, options.explain ? detail::Telling::all : detail::Telling::near_by);
   if (options.size_ups) detail::fill_size_ups(plan, found.solved, state);
   plan.ends = detail::ends_of(found.solved);
   plan.cases = found.solved.results;

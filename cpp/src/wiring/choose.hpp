@@ -21,7 +21,6 @@ std::vector<std::vector<SizeOption>> size_options(const CompiledSystem& compiled
 struct Choosable {
   Candidate candidate;
   SizeOption option;
-  double value = 0.0;  ///< of the objective
   double ampacity_a = 0.0;
   std::string ampacity_rule;
 };
@@ -34,13 +33,16 @@ struct ChoiceState {
 
 Weights weights_of(const System& system, const WiringOptions& options);
 
-/// All sizes of all runs with their local checks and best devices. With `words` every check is
-/// kept.
-std::vector<std::vector<Choosable>> judge_all(const Solved& solved,
-                                              const std::vector<RunContext>& contexts,
-                                              const std::vector<std::vector<SizeOption>>& sizes,
-                                              const DeviceRules* devices, const Weights& weights,
-                                              bool words);
+/// Which candidates are judged.
+enum class Telling {
+  all,     ///< every size with its best device, every check in words
+  near_by  ///< the chosen one and the next thinner in words; of the next thicker whether it passes
+};
+/// All sizes of a run; the chosen one with the device that was chosen with it.
+std::vector<Choosable> tell_candidates(const RunContext& context,
+                                       const std::vector<SizeOption>& sizes, std::size_t chosen,
+                                       const std::optional<Device>& device,
+                                       const DeviceRules* devices, Telling telling);
 
 /// Drops of every device in its worst case, against limit and window.
 std::vector<EndVolts> ends_of(const Solved& solved);

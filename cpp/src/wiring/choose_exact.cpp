@@ -1,16 +1,15 @@
 /// Choose, solve, choose again.
 ///
-///   1  The network with the thickest wire everywhere gives what no plan can undercut: converters
-///      draw least. Each feeder is chosen exactly for that, and the sum of the values is a bound.
-///   2  The network is solved with what was chosen; what lies outside a feeder's own model (power
-///      of converters, currents while charging) is brought up to date, and each feeder chosen
-///      again, unless it asks no less than before and its plan still keeps every limit.
-///   3  When the choice stays, the network's solution is held against every limit once more. Should
-///      it break one by a hair that the model did not see, limits are tightened by that hair.
+///   1  The network with the thickest wire everywhere. Each feeder, with the stages behind its
+///      converters, is chosen exactly, and the sum of the values is a bound.
+///   2  The network is solved with what was chosen; what lies outside a feeder's own model
+///   (currents
+///      while charging) is brought up to date, and each feeder chosen again, unless it asks no less
+///      than before and its plan still keeps every limit. Now devices are chosen on these sizes.
+///   3  When the choice stays, or costs no more than the bound, the network's solution is held
+///      against every limit once more. Should it break one by a hair that the model did not see,
+///      limits are tightened by that hair.
 ///
-/// Sizes first, by value. Then, sizes held, among the devices that go with them: of those that keep
-/// every limit the ones that stand first with the device rules, and selective ones if there are.
-
 #include "wiring/choose_exact.hpp"
 
 #include <algorithm>
@@ -63,7 +62,10 @@ class Chooser {
         best.facts = facts_;
         return best;  // nothing below the cut-off
       }
-      choose_devices(state, best.contexts, tighten, picked);
+      // With the thickest wire everywhere faults are not what they will be: sizes first.
+      if (round > 1) {
+        choose_devices(section_ask(state, best.contexts, tighten), picked, facts_.labels);
+      }
       const std::vector<RunChoice> choices = laid(state.compiled, picked);
       const bool same = choices == before;
       const bool sizes_stay =
@@ -79,11 +81,13 @@ class Chooser {
       }
       best.picked = picked;
       double excess = 0.0;
+      if (round == 1) continue;  // devices are still to be chosen
       const bool drops = breaks_a_drop(ends_of(state), kindest, ask_.share, excess);
       const bool passes = !drops && passes_alone(best);
       best.feasible = passes;
       // Devices alone may go to and fro for ever between two that are as good.
       if (passes && (same || sizes_stay)) break;
+      if (passes && proven_ && whole_ && closed(value_of(best), facts_.bound)) break;
       if (same) tighten *= drops ? std::min(1.0 - 1e-6, 1.0 / excess) : 1.0 - 1e-4;
     }
     best.everything = best.feasible && !left_out_ &&
@@ -106,6 +110,7 @@ class Chooser {
   void cut_to_allowed(Section& section) const {
     if (ask_.allowed.empty()) return;
     for (std::size_t e = 0; e < section.runs.size(); ++e) {
+      if (section.runs[e] == no_run) continue;
       const auto& allowed = ask_.allowed[section.runs[e]];
       std::erase_if(section.model.edges[e].options, [&](const FeederOption& option) {
         return !allowed[section.meanings[e][option.tag].size];
@@ -130,7 +135,14 @@ class Chooser {
       if (ask_.cut_off < unlimited) search.cut_off = ask_.cut_off - value;
       const std::size_t which = chosen.size();
       FeederChoice choice;
-      if (which >= before_.size() || !still_best(section, before_[which], choice)) {
+      const Standing standing =
+          which < before_.size() ? standing_of(section, before_[which], choice) : Standing::lost;
+      if (standing == Standing::holds) {
+        search.cut_off = std::min(search.cut_off, choice.value);
+        FeederChoice better = choose_feeder(section.model, search);
+        if (better.feasible) choice = std::move(better);
+        if (!better.proven) choice.proven = false;
+      } else if (standing == Standing::lost) {
         choice = choose_feeder(section.model, search);
         if (!choice.feasible && ask_.cut_off < unlimited) return false;
         if (!choice.feasible) choice = ease(section, search);
@@ -141,6 +153,7 @@ class Chooser {
       proven_ = proven_ && choice.proven;
       value += choice.value;
       for (std::size_t e = 0; e < section.runs.size(); ++e) {
+        if (section.runs[e] == no_run) continue;
         const FeederOption& option = section.model.edges[e].options[choice.option[e]];
         const OptionMeaning& meaning = section.meanings[e][option.tag];
         picked[section.runs[e]] = {meaning.size, meaning.device, meaning.last_resort};
@@ -156,11 +169,13 @@ class Chooser {
   /// No plan is lighter than this on the section. A run that stands alone (a spare, a charger's)
   /// sees the fault level that other runs leave: with the thickest wire everywhere it is no bound
   /// for it.
-  static double bound_of(Section& section, const FeederChoice& choice, const FeederSearch& search) {
+  static double bound_of(const Section& section, const FeederChoice& choice,
+                         const FeederSearch& search) {
     if (!section.whole) return least_value(section);
     if (section.model.cases > 0) return choice.bound;
-    section.model.highest_emf_v = 0.0;
-    return std::min(choice.bound, choose_feeder(section.model, search).bound);
+    FeederModel calm = section.model;
+    calm.highest_emf_v = 0.0;
+    return std::min(choice.bound, choose_feeder(calm, search).bound);
   }
 
   /// What the thinnest options cost, where the model is not the whole truth.
@@ -200,113 +215,6 @@ class Chooser {
     return choice;
   }
 
-  /// Sizes held: devices by the order of the device rules, each feeder still within its limits.
-  void choose_devices(const Solved& state, const std::vector<RunContext>& contexts, double tighten,
-                      std::vector<Picked>& picked) {
-    if (!ask_.devices) return;
-    SectionAsk ask = section_ask(state, contexts, tighten);
-    ask.all_devices = true;
-    for (const Picked& run : picked) ask.only_size.push_back(run.size);
-    for (Section& section : make_sections(ask)) {
-      bool possible = true;
-      for (std::size_t e = 0; e < section.runs.size() && possible; ++e) {
-        const std::size_t run = section.runs[e];
-        const RunContext& context = contexts[run];
-        const ConductorSize& size = (*sizes_)[run][picked[run].size].size;
-        const Conductor& conductor =
-            conductor_for(*context.system, *context.catalogue, *context.run, size);
-        const auto judged = judge_conductor(context, conductor, nullptr);
-        const auto ranked = ask_.devices->options(context, conductor, judged.ampacity_a);
-        auto& options = section.model.edges[e].options;
-        std::erase_if(options, [&](const FeederOption& option) {
-          return section.meanings[e][option.tag].size != picked[run].size;
-        });
-        for (FeederOption& option : options) {
-          option.value = rank_of(ranked.fitting, section.meanings[e][option.tag].device);
-        }
-        possible = !options.empty();
-      }
-      if (!possible) continue;
-      std::vector<std::uint32_t> option = first_ranked(section.model);
-      const FeederState now = solve_feeder(section.model, option);
-      if (check_feeder(section.model, option, now).limit != FeederLimit::none) {
-        FeederSearch search;
-        search.most_branches = 8;  // a matter of order: good is good enough
-        FeederChoice choice = choose_feeder(section.model, search);
-        facts_.labels += choice.labels;
-        if (!choice.feasible) continue;
-        option = std::move(choice.option);
-      }
-      make_selective(section, contexts, option);
-      for (std::size_t e = 0; e < section.runs.size(); ++e) {
-        const FeederOption& taken = section.model.edges[e].options[option[e]];
-        picked[section.runs[e]].device = section.meanings[e][taken.tag].device;
-      }
-    }
-  }
-
-  /// On each edge the option that stands first: where these go together nothing is better.
-  static std::vector<std::uint32_t> first_ranked(const FeederModel& model) {
-    std::vector<std::uint32_t> option;
-    for (const FeederEdge& edge : model.edges) {
-      const auto first =
-          std::min_element(edge.options.begin(), edge.options.end(),
-                           [](const auto& a, const auto& b) { return a.value < b.value; });
-      option.push_back(static_cast<std::uint32_t>(first - edge.options.begin()));
-    }
-    return option;
-  }
-
-  static double rank_of(const std::vector<Device>& ranked, const std::optional<Device>& device) {
-    if (!device) return 0.0;
-    for (std::size_t k = 0; k < ranked.size(); ++k) {
-      if (ranked[k].form == device->form && ranked[k].rating_a == device->rating_a) {
-        return static_cast<double>(k);
-      }
-    }
-    return 1000.0;  // not as things stand now; allowed if nothing else is
-  }
-
-  /// From the leaves up: where a lower device cannot clear before the upper one opens, an upper
-  /// device is looked for that stays shut for all of them and keeps every limit.
-  void make_selective(const Section& section, const std::vector<RunContext>& contexts,
-                      std::vector<std::uint32_t>& option) const {
-    const auto device_of = [&](std::size_t e, std::uint32_t k) -> const std::optional<Device>& {
-      return section.meanings[e][section.model.edges[e].options[k].tag].device;
-    };
-    for (std::size_t e = section.runs.size(); e-- > 0;) {
-      const auto upper_fits = [&](const Device& upper) {
-        int open_together = 0;
-        for (std::size_t below = e + 1; below < section.runs.size(); ++below) {
-          if (section.model.edges[below].parent != static_cast<int>(e)) continue;
-          const auto& lower = device_of(below, option[below]);
-          const RunContext& context = contexts[section.runs[below]];
-          if (!lower || context.highest_source_ohm <= 0.0) continue;
-          const double fault_a = context.highest_emf_v / context.highest_source_ohm;
-          if (!ask_.devices->selective(upper, *lower, fault_a)) ++open_together;
-        }
-        return open_together;
-      };
-      const auto& now = device_of(e, option[e]);
-      if (!now || now->given) continue;
-      int fewest = upper_fits(*now);
-      std::vector<std::uint32_t> better = option;
-      for (std::uint32_t k = 0; k < section.model.edges[e].options.size() && fewest > 0; ++k) {
-        const auto& other = device_of(e, k);
-        if (!other || section.model.edges[e].options[k].value >= 1000.0) continue;
-        const int open_together = upper_fits(*other);
-        if (open_together >= fewest) continue;
-        std::vector<std::uint32_t> tried = option;
-        tried[e] = k;
-        const FeederState state = solve_feeder(section.model, tried);
-        if (check_feeder(section.model, tried, state).limit != FeederLimit::none) continue;
-        fewest = open_together;
-        better = std::move(tried);
-      }
-      option = std::move(better);
-    }
-  }
-
   std::vector<RunChoice> laid(const CompiledSystem& compiled,
                               const std::vector<Picked>& picked) const {
     std::vector<RunChoice> choices = compiled.choices();
@@ -330,11 +238,8 @@ class Chooser {
       const auto judged = judge_conductor(context, conductor, nullptr);
       if (!judged.fits) return false;
       if (!ask_.devices || !choice.picked[i].device) continue;
-      std::vector<Verdict> verdicts;
-      ask_.devices->explain(context, conductor, judged.ampacity_a, &*choice.picked[i].device,
-                            verdicts);
-      for (const Verdict& verdict : verdicts) {
-        if (!verdict.passed && verdict.rejects) return false;
+      if (!ask_.devices->passes(context, conductor, judged.ampacity_a, *choice.picked[i].device)) {
+        return false;
       }
     }
     return true;
@@ -357,23 +262,27 @@ class Chooser {
     return value;
   }
 
+  static bool closed(double value, double bound) {
+    return value - bound <= 1e-9 * std::max(1.0, std::abs(value));
+  }
+
   void prove(ExactChoice& choice, double tighten) const {
     Optimality& facts = choice.facts;
-    const double slack = 1e-9 * std::max(1.0, std::abs(facts.value));
-    const bool closed = facts.value - facts.bound <= slack;
-    facts.proven = closed && proven_ && whole_ && choice.feasible;
+    facts.proven = closed(facts.value, facts.bound) && proven_ && whole_ && choice.feasible;
     if (facts.proven) return;
     if (!choice.feasible) {
       facts.note = "no plan keeps every limit; what can be kept is kept";
     } else if (!whole_) {
       facts.bound = std::min(facts.bound, facts.value);
-      facts.note = "loops or several sources: chosen on one tree of them, verified on the network";
+      facts.note =
+          "loops, several sources or a converter out of regulation: chosen on one tree of them, "
+          "verified on the network";
     } else if (!proven_) {
       facts.note = "the search stopped at its limit of work";
     } else if (tighten < 1.0) {
       facts.note = "limits were tightened a little to hold on the network's own solution";
     } else {
-      facts.note = "converters draw more behind thinner wire; the bound is at their least";
+      facts.note = "what flows while charging depends on the plan; the bound is at its least";
     }
   }
 

@@ -12,6 +12,9 @@ struct Picked {
   bool last_resort = false;  ///< nothing passes here
 };
 
+/// Sizes held, devices by the order of the device rules, each feeder still within its limits.
+void choose_devices(SectionAsk ask, std::vector<Picked>& picked, std::size_t& labels);
+
 struct ExactAsk {
   const CompiledSystem& start;  ///< thickest wire everywhere
   const std::vector<Case>& cases;

@@ -39,18 +39,8 @@ struct ExtremePoles {
 };
 
 template <class NoWorse>
-void keep_extreme(std::vector<Pole>& poles, std::size_t from, const Pole& pole, NoWorse no_worse) {
-  for (std::size_t k = from; k < poles.size(); ++k) {
-    if (no_worse(poles[k], pole)) return;
-  }
-  poles.erase(std::remove_if(poles.begin() + static_cast<std::ptrdiff_t>(from), poles.end(),
-                             [&](const Pole& other) { return no_worse(pole, other); }),
-              poles.end());
-  poles.push_back(pole);
-}
-
-template <class NoWorse>
-ExtremePoles extreme_poles(const FeederModel& model, const OptionLists& lists, NoWorse no_worse) {
+ExtremePoles extreme_poles(const FeederModel& model, const OptionLists& lists, NoWorse no_worse,
+                           bool with_left_out) {
   ExtremePoles poles;
   for (std::size_t e = 0; e < lists.size(); ++e) {
     poles.out_from.push_back(poles.out.size());
@@ -60,18 +50,17 @@ ExtremePoles extreme_poles(const FeederModel& model, const OptionLists& lists, N
       keep_extreme(poles.out, poles.out_from[e], option.out, no_worse);
       keep_extreme(poles.back, poles.back_from[e], option.back, no_worse);
     }
+    if (!with_left_out) continue;
+    for (const Pole& pole : model.edges[e].left_out) {
+      keep_extreme(poles.out, poles.out_from[e], pole, no_worse);
+    }
+    for (const Pole& pole : model.edges[e].left_back) {
+      keep_extreme(poles.back, poles.back_from[e], pole, no_worse);
+    }
   }
   poles.out_from.push_back(poles.out.size());
   poles.back_from.push_back(poles.back.size());
   return poles;
-}
-
-bool loses_no_more(const Pole& a, const Pole& b) {
-  return a.wire_ohm <= b.wire_ohm && a.fixed_ohm <= b.fixed_ohm &&
-         a.kelvin_per_watt * a.wire_ohm <= b.kelvin_per_watt * b.wire_ohm;
-}
-bool loses_no_less(const Pole& a, const Pole& b) {
-  return loses_no_more(b, a);
 }
 
 /// Extreme loss of an edge, each pole for itself.
@@ -90,27 +79,51 @@ Pair extreme_drop_v(const FeederModel& model, std::size_t e, const ExtremePoles&
   return {extreme(poles.out, poles.out_from, out_a), extreme(poles.back, poles.back_from, back_a)};
 }
 
-/// Lowest root voltage of any plan that keeps its limits: every draw at its lowest volts.
-double lowest_root_v(const FeederModel& model, std::size_t which) {
-  double root_v = model.emf_v[which];
-  for (int turn = 0; turn < 30; ++turn) {
-    double total_a = 0.0;
-    for (const FeederDraw& draw : model.draws) {
-      const double least_v = std::max(draw.lowest_v, root_v - draw.drop_limit_v);
-      total_a += draw.current_a[which] + draw.conductance_s[which] * model.emf_v[which];
-      if (draw.power_w[which] > 0.0) {
-        if (least_v <= 0.0) return 0.0;
-        total_a += draw.power_w[which] / least_v;
-      }
-    }
-    const double next_v = model.emf_v[which] - model.source_ohm[which] * total_a;
-    if (next_v <= 0.0) return 0.0;
-    const bool settled = next_v >= root_v - 1e-9;
-    root_v = next_v;
-    if (settled) break;
+/// Most that a draw takes whatever its volts; `converters_w` as found for the stages.
+double most_w(const FeederModel& model, std::size_t k, std::size_t which,
+              std::span<const double> converters_w) {
+  if (!model.draws[k].converter) return model.draws[k].power_w[which];
+  for (std::size_t stage = 0; stage < model.stages.size(); ++stage) {
+    if (model.stages[stage].draw == k) return converters_w[stage];
   }
-  // The iteration falls towards the bound from above; what is left of the way is well below this.
-  return root_v - 1e-6;
+  return 0.0;
+}
+
+/// Lowest voltage at the root and at the begin of each stage of any plan that keeps its limits:
+/// every draw at its lowest volts. 0: nothing is known. `converters_w`: most that each takes.
+std::vector<double> lowest_roots_v(const FeederModel& model, std::size_t which,
+                                   std::vector<double>& converters_w) {
+  std::vector<double> roots_v(source_count(model), 0.0);
+  converters_w.assign(model.stages.size(), unlimited);
+  for (int stage = static_cast<int>(model.stages.size()) - 1; stage >= -1; --stage) {
+    const double emf_v = emf_of(model, stage, which);
+    double root_v = emf_v;
+    double total_a = 0.0;
+    for (int turn = 0; turn < 30 && root_v > 0.0; ++turn) {
+      total_a = 0.0;
+      for (std::size_t k = 0; k < model.draws.size(); ++k) {
+        const FeederDraw& draw = model.draws[k];
+        if (draw.stage != stage) continue;
+        const double least_v =
+            std::max({draw.lowest_v, root_v - draw.drop_limit_v, least_volts_share * emf_v});
+        total_a += draw.current_a[which] + draw.conductance_s[which] * emf_v;
+        const double power_w = most_w(model, k, which, converters_w);
+        if (power_w > 0.0) total_a += power_w / least_v;
+      }
+      const double ohm = ohm_of(model, stage, which);
+      const double next_v = total_a < unlimited ? emf_v - ohm * total_a : 0.0;
+      const bool settled = next_v >= root_v - 1e-9;
+      root_v = next_v;
+      if (settled) break;
+    }
+    // The iteration falls towards the bound from above; what is left of the way is well below this.
+    if (root_v > 1e-6) roots_v[source_of(stage)] = root_v - 1e-6;
+    if (stage >= 0 && root_v > 0.0) {
+      const auto at = static_cast<std::size_t>(stage);
+      converters_w[at] = stage_input_w(model.stages[at], which, total_a * (1.0 + 1e-6));
+    }
+  }
+  return roots_v;
 }
 
 /// The intervals of one case while they tighten.
@@ -128,13 +141,16 @@ class CaseBounds {
         least_(least) {
     const std::size_t n = model.edges.size();
     const std::size_t m = model.draws.size();
-    root_low_v_ = lowest_root_v(model, which);
-    high_v_.assign(m, model.emf_v[which]);
+    root_low_v_ = lowest_roots_v(model, which, converters_w_);
     for (const FeederDraw& draw : model.draws) {
-      low_v_.push_back(std::max({draw.lowest_v, root_low_v_ - draw.drop_limit_v, 0.0}));
+      high_v_.push_back(emf_of(model, draw.stage, which));
+      low_v_.push_back(
+          std::max({draw.lowest_v, root_low_v_[source_of(draw.stage)] - draw.drop_limit_v,
+                    least_volts_share * high_v_.back()}));
       resistive_ = resistive_ || draw.conductance_s[which] > 0.0;
     }
     for (auto* values : {&draw_a_, &power_a_}) values->resize(m);
+    for (auto* values : {&total_a_, &root_v_}) values->resize(source_count(model));
     for (auto* values :
          {&out_v_, &back_v_, &drop_v_, &most_a_, &most_return_a_, &most_out_v_, &most_back_v_}) {
       values->resize(n);
@@ -177,21 +193,18 @@ class CaseBounds {
   double raise_least() {
     const auto edge_a = row(least_.edge_a);
     const auto return_a = row(least_.return_a);
-    double total_a = 0.0;
     for (std::size_t k = 0; k < draw_a_.size(); ++k) {
       const FeederDraw& draw = model_.draws[k];
       power_a_[k] = draw.power_w[which_] / high_v_[k];
-      draw_a_[k] = power_a_[k] + draw.current_a[which_] + draw.conductance_s[which_] * low_v_[k];
-      total_a += draw_a_[k];
+      draw_a_[k] = draw.converter ? high_v_[k]
+                                  : power_a_[k] + draw.current_a[which_] +
+                                        draw.conductance_s[which_] * low_v_[k];
     }
-    gather_currents(model_, draw_a_, edge_a, return_a);
-    if (!least_edge_a_.empty()) {
-      for (std::size_t e = 0; e < out_v_.size(); ++e) {
-        const double more_a = std::max(least_edge_a_[e] - edge_a[e], 0.0);
-        edge_a[e] += more_a;
-        return_a[e] = std::max(return_a[e], least_edge_a_[e]);
-        if (model_.edges[e].parent < 0) total_a += more_a;
-      }
+    gather_through(model_, which_, draw_a_, least_edge_a_, edge_a, return_a, total_a_);
+    for (const FeederStage& stage : model_.stages) {
+      power_a_[stage.draw] = draw_a_[stage.draw];
+      least_.draw_w[which_ * draw_a_.size() + stage.draw] =
+          draw_a_[stage.draw] * high_v_[stage.draw];
     }
     for (std::size_t e = 0; e < out_v_.size(); ++e) {
       const FeederEdge& edge = model_.edges[e];
@@ -201,12 +214,16 @@ class CaseBounds {
       back_v_[e] = at_end(back_v_, edge.home) + drop.back;
       drop_v_[e] = drop_to_v(e);
     }
-    const double root_v = model_.emf_v[which_] - model_.source_ohm[which_] * total_a;
-    least_.root_v[which_] = root_v;
+    for (int stage = -1; stage < static_cast<int>(model_.stages.size()); ++stage) {
+      const std::size_t source = source_of(stage);
+      root_v_[source] =
+          emf_of(model_, stage, which_) - ohm_of(model_, stage, which_) * total_a_[source];
+    }
     double moved_v = 0.0;
     for (std::size_t k = 0; k < high_v_.size(); ++k) {
-      const double now_v = root_v - at_end(drop_v_, model_.draws[k].edge);
-      if (!(now_v > 0.2 * model_.emf_v[which_])) return -1.0;
+      const int stage = model_.draws[k].stage;
+      const double now_v = root_v_[source_of(stage)] - at_end(drop_v_, model_.draws[k].edge);
+      if (!(now_v > least_volts_share * emf_of(model_, stage, which_))) return -1.0;
       moved_v = std::max(moved_v, std::abs(now_v - high_v_[k]));
       high_v_[k] = now_v;
     }
@@ -215,17 +232,16 @@ class CaseBounds {
 
   /// Largest currents, lowest volts. Only resistive draws take more from it.
   double lower_most() {
-    double total_a = 0.0;
     std::vector<double>& most_draw_a = scratch_;
     most_draw_a.resize(draw_a_.size());
     for (std::size_t k = 0; k < draw_a_.size(); ++k) {
       const FeederDraw& draw = model_.draws[k];
-      if (low_v_[k] <= 0.0 && draw.power_w[which_] > 0.0) return 0.0;
       const double power_a = draw.power_w[which_] > 0.0 ? draw.power_w[which_] / low_v_[k] : 0.0;
-      most_draw_a[k] = power_a + draw.current_a[which_] + draw.conductance_s[which_] * high_v_[k];
-      total_a += most_draw_a[k];
+      most_draw_a[k] = draw.converter ? low_v_[k]
+                                      : power_a + draw.current_a[which_] +
+                                            draw.conductance_s[which_] * high_v_[k];
     }
-    gather_currents(model_, most_draw_a, most_a_, most_return_a_);
+    gather_through(model_, which_, most_draw_a, {}, most_a_, most_return_a_, total_a_);
     for (std::size_t e = 0; e < most_a_.size(); ++e) {
       const FeederEdge& edge = model_.edges[e];
       const Pair drop = extreme_drop_v(model_, e, harshest_, most_a_[e], most_return_a_[e], which_,
@@ -233,13 +249,19 @@ class CaseBounds {
       most_out_v_[e] = at_end(most_out_v_, edge.parent) + drop.out;
       most_back_v_[e] = at_end(most_back_v_, edge.home) + drop.back;
     }
-    root_low_v_ = std::max(root_low_v_, model_.emf_v[which_] - model_.source_ohm[which_] * total_a);
+    for (int stage = -1; stage < static_cast<int>(model_.stages.size()); ++stage) {
+      const std::size_t source = source_of(stage);
+      root_low_v_[source] =
+          std::max(root_low_v_[source], emf_of(model_, stage, which_) -
+                                            ohm_of(model_, stage, which_) * total_a_[source]);
+    }
     double moved_v = 0.0;
     for (std::size_t k = 0; k < low_v_.size(); ++k) {
       const FeederDraw& draw = model_.draws[k];
+      const double root_low_v = root_low_v_[source_of(draw.stage)];
       const double now_v =
-          std::max(root_low_v_ - at_end(most_out_v_, draw.edge) - at_end(most_back_v_, draw.edge),
-                   root_low_v_ - draw.drop_limit_v);
+          std::max(root_low_v - at_end(most_out_v_, draw.edge) - at_end(most_back_v_, draw.edge),
+                   root_low_v - draw.drop_limit_v);
       if (now_v <= low_v_[k]) continue;
       moved_v = std::max(moved_v, now_v - low_v_[k]);
       low_v_[k] = now_v;
@@ -260,10 +282,17 @@ class CaseBounds {
               least_.draw_v.begin() + static_cast<std::ptrdiff_t>(which_ * m));
     std::copy(draw_a_.begin(), draw_a_.end(),
               least_.draw_a.begin() + static_cast<std::ptrdiff_t>(which_ * m));
+    std::copy(root_v_.begin(), root_v_.end(),
+              least_.root_v.begin() + static_cast<std::ptrdiff_t>(which_ * root_v_.size()));
+    for (std::size_t k = 0; k < m; ++k) {
+      if (!model_.draws[k].converter) {
+        least_.draw_w[which_ * m + k] = model_.draws[k].power_w[which_];
+      }
+    }
     const auto beyond_v = row(least_.beyond_v);
     const auto counted_v = row(least_.counted_v);
     for (std::size_t e = out_v_.size(); e-- > 0;) {
-      end_v[e] = least_.root_v[which_] - drop_v_[e];
+      end_v[e] = root_v_[source_of(model_.edges[e].stage)] - drop_v_[e];
       least_.design_a[e] = std::max({least_.design_a[e], edge_a[e], return_a[e]});
       beyond_v[e] = drop_v_[e] - out_v_[e] - back_v_[e];
       counted_v[e] = std::max(counted_v[e], beyond_v[e]);
@@ -282,7 +311,7 @@ class CaseBounds {
   const std::span<const double> least_edge_a_;  ///< the same
   LeastCurrents& least_;
   bool resistive_ = false;
-  double root_low_v_ = 0.0;
+  std::vector<double> root_low_v_, converters_w_, total_a_, root_v_;
   std::vector<double> low_v_, high_v_, draw_a_, power_a_, out_v_, back_v_, drop_v_, scratch_;
   std::vector<double> most_a_, most_return_a_, most_out_v_, most_back_v_;
 };
@@ -297,20 +326,16 @@ LeastCurrents least_currents(const FeederModel& model, const OptionLists& lists,
                        &least.end_v, &least.beyond_v, &least.counted_v}) {
     values->assign(model.cases * n, 0.0);
   }
-  for (auto* values : {&least.draw_v, &least.draw_a}) {
+  for (auto* values : {&least.draw_v, &least.draw_a, &least.draw_w}) {
     values->assign(model.cases * model.draws.size(), 0.0);
   }
-  least.root_v.assign(model.cases, 0.0);
+  least.root_v.assign(model.cases * source_count(model), 0.0);
   least.design_a.resize(n);
   for (std::size_t e = 0; e < n; ++e) least.design_a[e] = model.edges[e].fixed_a;
-  const ExtremePoles kindest = extreme_poles(model, lists, loses_no_more);
-  const auto resistive = [](const FeederDraw& draw) {
-    return std::any_of(draw.conductance_s.begin(), draw.conductance_s.end(),
-                       [](double conductance_s) { return conductance_s > 0.0; });
-  };
+  const ExtremePoles kindest = extreme_poles(model, lists, loses_no_more, false);
   ExtremePoles harshest;
-  if (std::any_of(model.draws.begin(), model.draws.end(), resistive)) {
-    harshest = extreme_poles(model, lists, loses_no_less);
+  if (std::any_of(model.draws.begin(), model.draws.end(), is_resistive)) {
+    harshest = extreme_poles(model, lists, loses_no_less, true);
   }
   for (std::size_t which = 0; which < model.cases && least.possible; ++which) {
     const auto row = [&](const std::vector<double>& values) {

@@ -33,7 +33,8 @@ struct LeastCurrents {
   std::vector<double> beyond_v, counted_v;
   std::vector<double> draw_v;    ///< [case × draws] highest
   std::vector<double> draw_a;    ///< [case × draws] least
-  std::vector<double> root_v;    ///< [case] highest
+  std::vector<double> draw_w;    ///< [case × draws] of it what the draw takes whatever its volts
+  std::vector<double> root_v;    ///< [case × sources] highest
   std::vector<double> design_a;  ///< [edge]
 };
 /// What has been proved about every plan of a branch that is better than the best known one.
@@ -60,7 +61,12 @@ struct Relaxation {
   bool possible = true;
   SpendTable table;
   std::vector<std::size_t> useful;  ///< dimensions that can be the tightest somewhere
+  std::vector<char> counts;         ///< [source × dims] can it be the tightest behind this source?
   std::size_t patterns = 1;
+
+  bool counts_at(const FeederEdge& edge, std::size_t dimension) const {
+    return counts[source_of(edge.stage) * table.dims + dimension] != 0;
+  }
 
   std::optional<std::size_t> case_of(std::size_t dimension, std::size_t cases) const {
     if (dimension >= cases * patterns) return std::nullopt;

@@ -1,6 +1,8 @@
 /// A feeder's choice from its start to its proof: short lists and few cases, then branches, then
 /// the plan held against everything that was left out on the way.
 
+#include <algorithm>
+
 #include "wiring/feeder_bounds.hpp"
 #include "wiring/feeder_search.hpp"
 #include "wiring/feeder_start.hpp"
@@ -28,7 +30,7 @@ FeederState of_cases(const FeederState& whole, const FeederModel& model,
 FeederChoice choose_started(const FeederModel& model, const FeederSearch& search, bool every_case,
                             bool& holds) {
   wiring_detail::StartedFeeder started =
-      wiring_detail::start_feeder(model, search.cut_off, every_case);
+      wiring_detail::start_feeder(model, search.cut_off, every_case, search.every_option);
   FeederSearch settings = search;
   settings.cut_off = started.value;
   FeederChoice choice;
@@ -56,18 +58,40 @@ FeederChoice choose_started(const FeederModel& model, const FeederSearch& search
   return choice;
 }
 
-}  // namespace
-
-FeederChoice choose_feeder(const FeederModel& model, const FeederSearch& search) {
-  for (const FeederEdge& edge : model.edges) {
-    if (edge.options.empty()) return {.proven = true};
-  }
+/// Chosen, and held against everything that was left out on the way.
+FeederChoice choose_held(const FeederModel& model, const FeederSearch& search) {
   for (const bool every_case : {false, true}) {
     bool holds = false;
     FeederChoice choice = choose_started(model, search, every_case, holds);
     if (holds) return choice;
   }
   return wiring_detail::search_feeder(model, search, {});
+}
+
+}  // namespace
+
+FeederChoice choose_feeder(const FeederModel& model, const FeederSearch& search) {
+  for (const FeederEdge& edge : model.edges) {
+    if (edge.options.empty()) return {.proven = true};
+  }
+  FeederChoice choice = choose_held(model, search);
+  if (!choice.open_left_out || search.every_option) return choice;
+  // Options left out may hold where what covers them does not, by a hair.
+  FeederSearch full = search;
+  full.every_option = true;
+  full.cut_off = std::min(search.cut_off, choice.value);
+  FeederChoice again = choose_held(model, full);
+  again.branches += choice.branches;
+  again.labels += choice.labels;
+  again.solves += choice.solves;
+  if (again.feasible || !choice.feasible) return again;
+  choice.proven = again.proven;
+  choice.bound = again.bound;
+  choice.open_left_out = again.open_left_out;
+  choice.branches = again.branches;
+  choice.labels = again.labels;
+  choice.solves = again.solves;
+  return choice;
 }
 
 std::vector<std::size_t> hopeless_draws(const FeederModel& model) {
@@ -83,7 +107,8 @@ std::vector<std::size_t> hopeless_draws(const FeederModel& model) {
     const FeederDraw& draw = model.draws[k];
     bool lost = !least.possible;
     for (std::size_t which = 0; which < model.cases && !lost; ++which) {
-      const double root_v = least.root_v[which];
+      const double root_v = least.root_v[which * wiring_detail::source_count(model) +
+                                         wiring_detail::source_of(draw.stage)];
       const double end_v =
           draw.edge < 0
               ? root_v

@@ -96,12 +96,14 @@ class Coupled {
       if (draw.edge < 0) continue;
       const auto e = static_cast<std::size_t>(draw.edge);
       const double at_v = ask_.tangent_v[k];
-      const double beta = draw.power_w[which_] / (at_v * at_v);
+      const double power_w = least.draw_w[which_ * m + k];
+      const double beta = power_w / (at_v * at_v);
       const double high_v = least.draw_v[which_ * m + k];
+      const double root_v = least.root_v[which_ * source_count(model_) + source_of(draw.stage)];
       weight_[e] += beta;
       // All but the constant-power part stays at its least.
-      const double other_a = least.draw_a[which_ * m + k] - draw.power_w[which_] / high_v;
-      base_a_[e] += draw.power_w[which_] / at_v + beta * (at_v - least.root_v[which_]) + other_a;
+      const double other_a = least.draw_a[which_ * m + k] - power_w / high_v;
+      base_a_[e] += power_w / at_v + beta * (at_v - root_v) + other_a;
     }
     for (std::size_t e = n_; e-- > 0;) {
       if (const int parent = model_.edges[e].parent; parent >= 0) {

@@ -34,9 +34,9 @@ void raise_currents(const FeederModel& model, const Relaxation& relaxed, const L
   const std::size_t which = *found;
   const std::size_t n = model.edges.size();
   const SpendTable& table = relaxed.table;
-  const auto drop_to_v = [&](int edge) {
-    return edge < 0 ? 0.0
-                    : least.root_v[which] - least.end_v[which * n + static_cast<std::size_t>(edge)];
+  const auto drop_to_v = [&](std::size_t edge) {
+    const std::size_t source = source_of(model.edges[edge].stage);
+    return least.root_v[which * source_count(model) + source] - least.end_v[which * n + edge];
   };
   // Sums over the draws behind each edge: β, and i0 - β D0.
   std::vector<double> weight(n, 0.0), base(n, 0.0);
@@ -44,9 +44,11 @@ void raise_currents(const FeederModel& model, const Relaxation& relaxed, const L
     if (model.draws[k].edge < 0) continue;
     const std::size_t at = which * model.draws.size() + k;
     const auto e = static_cast<std::size_t>(model.draws[k].edge);
-    const double beta = model.draws[k].power_w[which] / (least.draw_v[at] * least.draw_v[at]);
+    const double beta = least.draw_w[at] / (least.draw_v[at] * least.draw_v[at]);
+    const std::size_t source = source_of(model.draws[k].stage);
+    const double root_v = least.root_v[which * source_count(model) + source];
     weight[e] += beta;
-    base[e] += least.draw_a[at] - beta * (least.root_v[which] - least.draw_v[at]);
+    base[e] += least.draw_a[at] - beta * (root_v - least.draw_v[at]);
   }
   std::vector<double> rest(outside.begin(), outside.end());
   for (std::size_t e = n; e-- > 0;) {
@@ -83,7 +85,7 @@ void raise_currents(const FeederModel& model, const Relaxation& relaxed, const L
     Programme programme(problem, unlimited);
     programme.run();
     for (std::size_t e = 0; e < n; ++e) {
-      const double spent = drop_to_v(static_cast<int>(e));
+      const double spent = drop_to_v(e);
       const double beyond = programme.least_beyond(e, &spent);
       if (beyond == unlimited) continue;
       const double current_a =

@@ -1,7 +1,9 @@
 /// Most of what a device or a size asks of a plan is met by every plan there is. Against the
 /// kindest and the harshest paths and currents each limit of an option is either hopeless (the
 /// option goes), always met (the limit goes) or open. What then is beaten by another option in
-/// value, losses and open limits goes as well: many ratings on one size become one option.
+/// value, losses and open limits goes as well: many ratings on one size become one option. Less
+/// loss raises what a resistance takes, so that others may lose by it: the losses of what went stay
+/// known.
 
 #include "wiring/feeder_reduce.hpp"
 
@@ -14,25 +16,38 @@ namespace {
 /// Largest current of each edge while every draw keeps its limits; unlimited where one has none.
 std::vector<double> most_currents(const FeederModel& model) {
   const std::size_t n = model.edges.size();
-  std::vector<double> most(n), draw_a(model.draws.size()), edge_a(n), return_a(n);
+  const std::size_t m = model.draws.size();
+  std::vector<double> most(n), draw_a(m), draw_w(m), edge_a(n), return_a(n);
   for (std::size_t e = 0; e < n; ++e) most[e] = model.edges[e].fixed_a;
   for (std::size_t which = 0; which < model.cases; ++which) {
-    const double emf_v = model.emf_v[which];
-    // No draw is below its window; where it has none, half the EMF is as low as things go well.
-    double total_a = 0.0;
-    for (const FeederDraw& draw : model.draws) {
-      const double low_v = std::max(draw.lowest_v, 0.5 * emf_v);
-      total_a +=
-          draw.power_w[which] / low_v + draw.current_a[which] + draw.conductance_s[which] * emf_v;
-    }
-    const double root_v = emf_v - model.source_ohm[which] * total_a;
-    for (std::size_t k = 0; k < model.draws.size(); ++k) {
-      const FeederDraw& draw = model.draws[k];
-      const double low_v = std::max(draw.lowest_v, root_v - draw.drop_limit_v);
-      const double power_a = draw.power_w[which] <= 0.0 ? 0.0
-                             : low_v > 0.0              ? draw.power_w[which] / low_v
-                                                        : unlimited;
-      draw_a[k] = power_a + draw.current_a[which] + draw.conductance_s[which] * emf_v;
+    for (std::size_t k = 0; k < m; ++k) draw_w[k] = model.draws[k].power_w[which];
+    for (int stage = static_cast<int>(model.stages.size()) - 1; stage >= -1; --stage) {
+      const double emf_v = emf_of(model, stage, which);
+      const auto with_volts = [&](const FeederDraw& draw, double power_w, double low_v) {
+        const double power_a = power_w <= 0.0 ? 0.0 : low_v > 0.0 ? power_w / low_v : unlimited;
+        return power_a + draw.current_a[which] + draw.conductance_s[which] * emf_v;
+      };
+      // No draw is below its window; where it has none, half the EMF is as low as things go well.
+      double total_a = 0.0;
+      for (std::size_t k = 0; k < m; ++k) {
+        const FeederDraw& draw = model.draws[k];
+        if (draw.stage != stage) continue;
+        total_a += with_volts(draw, draw_w[k], std::max(draw.lowest_v, 0.5 * emf_v));
+      }
+      const double root_v =
+          total_a < unlimited ? emf_v - ohm_of(model, stage, which) * total_a : -unlimited;
+      double most_a = 0.0;
+      for (std::size_t k = 0; k < m; ++k) {
+        const FeederDraw& draw = model.draws[k];
+        if (draw.stage != stage) continue;
+        draw_a[k] =
+            with_volts(draw, draw_w[k], std::max(draw.lowest_v, root_v - draw.drop_limit_v));
+        most_a += draw_a[k];
+      }
+      if (stage < 0) continue;
+      const FeederStage& converter = model.stages[static_cast<std::size_t>(stage)];
+      draw_w[converter.draw] =
+          most_a < unlimited ? stage_input_w(converter, which, most_a) : unlimited;
     }
     gather_currents(model, draw_a, edge_a, return_a);
     for (std::size_t e = 0; e < n; ++e) most[e] = std::max({most[e], edge_a[e], return_a[e]});
@@ -96,9 +111,40 @@ bool covers(const FeederOption& a, const FeederOption& b, bool cold_counts) {
          no_worse(a.out, b.out, cold_counts) && no_worse(a.back, b.back, cold_counts);
 }
 
+/// Edges with a resistance somewhere behind them, through converters as well.
+std::vector<char> resistive_behind(const FeederModel& model) {
+  std::vector<char> found(model.edges.size(), 0);
+  std::vector<char> behind_stage(model.stages.size(), 0);
+  const auto mark = [&](std::size_t k) {
+    if (model.draws[k].edge >= 0)
+      found[static_cast<std::size_t>(model.draws[k].edge)] = 1;
+    else if (model.draws[k].stage >= 0) {
+      behind_stage[static_cast<std::size_t>(model.draws[k].stage)] = 1;
+    }
+  };
+  for (std::size_t k = 0; k < model.draws.size(); ++k) {
+    if (is_resistive(model.draws[k])) mark(k);
+  }
+  std::size_t stage = model.stages.size();
+  const auto close_down_to = [&](int next) {
+    for (; static_cast<int>(stage) - 1 > next; --stage) {
+      if (behind_stage[stage - 1]) mark(model.stages[stage - 1].draw);
+    }
+  };
+  for (std::size_t e = model.edges.size(); e-- > 0;) {
+    const FeederEdge& edge = model.edges[e];
+    close_down_to(edge.stage);
+    if (!found[e]) continue;
+    if (edge.parent >= 0) found[static_cast<std::size_t>(edge.parent)] = 1;
+    if (edge.home >= 0) found[static_cast<std::size_t>(edge.home)] = 1;
+    if (edge.parent < 0 && edge.stage >= 0) behind_stage[static_cast<std::size_t>(edge.stage)] = 1;
+  }
+  return found;
+}
+
 }  // namespace
 
-ReducedFeeder reduce_feeder(const FeederModel& model) {
+ReducedFeeder reduce_feeder(const FeederModel& model, bool every_option) {
   const std::size_t n = model.edges.size();
   ReducedFeeder reduced;
   reduced.model = model;
@@ -165,6 +211,7 @@ ReducedFeeder reduce_feeder(const FeederModel& model) {
     }
     if (parted && edge.home >= 0) open_below[static_cast<std::size_t>(edge.home)] = 1;
   }
+  const std::vector<char> resistive = resistive_behind(model);
   for (std::size_t e = 0; e < n; ++e) {
     // Cheapest and least lossy first, so that what stays is found early.
     std::vector<std::size_t> order(kept[e].size());
@@ -180,9 +227,13 @@ ReducedFeeder reduce_feeder(const FeederModel& model) {
     for (const std::size_t k : order) {
       bool covered = false;
       for (std::size_t j = best.size(); j-- > 0 && !covered;) {
-        covered = covers(best[j], kept[e][k], open_below[e] != 0);
+        covered = covers(best[j], kept[e][k], open_below[e] != 0) &&
+                  (!every_option || !resistive[e] || covers(kept[e][k], best[j], false));
       }
-      if (covered) continue;
+      if (covered) {
+        if (resistive[e] && !every_option) leave_out(reduced.model.edges[e], kept[e][k]);
+        continue;
+      }
       best.push_back(kept[e][k]);
       origin.push_back(reduced.origin[e][k]);
     }

@@ -10,6 +10,8 @@ struct ReducedFeeder {
   std::vector<std::vector<std::uint32_t>> origin;  ///< [edge][option] -> option of the whole feeder
   bool possible = true;                            ///< false: some edge has no option left
 };
-ReducedFeeder reduce_feeder(const FeederModel& model);
+/// With `every_option` none goes for another that costs and loses no more, should what hangs behind
+/// be a resistance.
+ReducedFeeder reduce_feeder(const FeederModel& model, bool every_option = false);
 
 }  // namespace nightbus::wiring_detail

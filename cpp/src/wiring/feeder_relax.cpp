@@ -18,12 +18,16 @@ struct Currents {
   std::span<const double> edge_a, return_a;  ///< [case × edges]
 };
 
-void find_slack(const FeederModel& model, const SpendTable& table, std::vector<char>& drop) {
-  const std::size_t n = model.edges.size();
+/// Edges that one source feeds: [first, last).
+struct Part {
+  std::size_t first = 0, last = 0;
+};
+
+void find_slack(const FeederModel& model, const SpendTable& table, Part part, char* drop) {
+  std::vector<double> worst(model.edges.size());
   for (std::size_t d = 0; d < table.dims; ++d) {
-    std::vector<double> worst(n);
     bool slack = true;
-    for (std::size_t e = 0; e < n && slack; ++e) {
+    for (std::size_t e = part.first; e < part.last && slack; ++e) {
       double most = 0.0;
       double own = unlimited;
       for (std::size_t k = table.first[e]; k < table.first[e + 1]; ++k) {
@@ -37,13 +41,12 @@ void find_slack(const FeederModel& model, const SpendTable& table, std::vector<c
   }
 }
 
-void find_covered(const FeederModel& model, const SpendTable& table, std::vector<char>& drop) {
-  const std::size_t n = model.edges.size();
+void find_covered(const SpendTable& table, Part part, char* drop) {
   const auto covers = [&](std::size_t a, std::size_t b) {  // a makes b superfluous
-    for (std::size_t e = 0; e < n; ++e) {
+    for (std::size_t e = part.first; e < part.last; ++e) {
       if (table.budget[e * table.dims + b] < table.budget[e * table.dims + a]) return false;
     }
-    for (std::size_t k = 0; k < table.first[n]; ++k) {
+    for (std::size_t k = table.first[part.first]; k < table.first[part.last]; ++k) {
       const double* spend = &table.spend[k * table.dims];
       const double* own = &table.own[k * table.dims];
       if (spend[b] > spend[a] || own[b] < own[a]) return false;
@@ -57,12 +60,27 @@ void find_covered(const FeederModel& model, const SpendTable& table, std::vector
   }
 }
 
+/// Source by source: what is tight before a converter need not be behind it.
 void find_useful(const FeederModel& model, Relaxation& made) {
-  std::vector<char> drop(made.table.dims, 0);
-  find_slack(model, made.table, drop);
-  find_covered(model, made.table, drop);
-  for (std::size_t d = 0; d < made.table.dims; ++d) {
-    if (!drop[d]) made.useful.push_back(d);
+  const std::size_t dims = made.table.dims;
+  std::vector<Part> parts(source_count(model));
+  for (std::size_t e = 0; e < model.edges.size(); ++e) {
+    Part& part = parts[source_of(model.edges[e].stage)];
+    if (part.last == 0) part.first = e;
+    part.last = e + 1;
+  }
+  std::vector<char> drop(parts.size() * dims, 0);
+  for (std::size_t source = 0; source < parts.size(); ++source) {
+    char* mine = &drop[source * dims];
+    find_slack(model, made.table, parts[source], mine);
+    find_covered(made.table, parts[source], mine);
+  }
+  made.counts.assign(drop.size(), 0);
+  for (std::size_t at = 0; at < drop.size(); ++at) made.counts[at] = drop[at] ? 0 : 1;
+  for (std::size_t d = 0; d < dims; ++d) {
+    bool useful = false;
+    for (std::size_t at = d; at < drop.size(); at += dims) useful = useful || !drop[at];
+    if (useful) made.useful.push_back(d);
   }
 }
 
@@ -177,7 +195,8 @@ Relaxation build(const FeederModel& model, const ReturnPatterns& patterns, const
     if (draw.edge < 0) continue;
     const auto e = static_cast<std::size_t>(draw.edge);
     for (std::size_t which = 0; which < model.cases; ++which) {
-      const double room_v = std::min(draw.drop_limit_v, root_v[which] - draw.lowest_v);
+      const double from_v = root_v[which * source_count(model) + source_of(draw.stage)];
+      const double room_v = std::min(draw.drop_limit_v, from_v - draw.lowest_v);
       double& budget = table.budget[e * table.dims + which * patterns.count + patterns.of_edge[e]];
       budget = std::min(budget, room_v + 1e-9 * (1.0 + std::abs(room_v)));
     }
@@ -195,13 +214,15 @@ TreeProblem Relaxation::problem(const FeederModel& model,
   for (std::size_t e = 0; e < model.edges.size(); ++e) {
     const std::size_t edge = made.add_edge(model.edges[e].parent);
     for (std::size_t j = 0; j < dims.size(); ++j) {
+      if (!counts_at(model.edges[e], dims[j])) continue;
       made.set_budget(edge, j, table.budget[e * table.dims + dims[j]]);
     }
     for (std::size_t k = 0; k < kept[e].size(); ++k) {
       const std::size_t row = (table.first[e] + k) * table.dims;
       for (std::size_t j = 0; j < dims.size(); ++j) {
-        spend[j] = table.spend[row + dims[j]];
-        own[j] = table.own[row + dims[j]];
+        const bool counted = counts_at(model.edges[e], dims[j]);
+        spend[j] = counted ? table.spend[row + dims[j]] : 0.0;
+        own[j] = counted ? table.own[row + dims[j]] : unlimited;
       }
       made.add_option(model.edges[e].options[kept[e][k]].value, spend, own);
     }
@@ -216,6 +237,7 @@ std::optional<std::size_t> Relaxation::overstepped(
   std::vector<double> spent(model.edges.size());
   for (const std::size_t d : useful) {
     for (std::size_t e = 0; e < model.edges.size(); ++e) {
+      if (!counts_at(model.edges[e], d)) continue;
       const std::size_t k = (table.first[e] + of_kept[e]) * table.dims + d;
       spent[e] = at_end(spent, model.edges[e].parent) + table.spend[k];
       const double budget = std::min(table.budget[e * table.dims + d], table.own[k]);
@@ -261,11 +283,14 @@ Relaxation relax(const FeederModel& model, const ReturnPatterns& patterns, const
 
 Relaxation guess(const FeederModel& model, const ReturnPatterns& patterns, const OptionLists& lists,
                  const FeederState& state, double share) {
-  std::vector<double> root_v(model.cases);
+  const std::size_t sources = source_count(model);
+  std::vector<double> root_v(model.cases * sources);
   for (std::size_t which = 0; which < model.cases; ++which) {
-    root_v[which] = model.draws.empty() ? model.emf_v[which]
-                                        : state.draw_v[which * model.draws.size()] +
-                                              state.drop_v[which * model.draws.size()];
+    for (std::size_t k = 0; k < model.draws.size(); ++k) {
+      const std::size_t at = which * model.draws.size() + k;
+      root_v[which * sources + source_of(model.draws[k].stage)] =
+          state.draw_v[at] + state.drop_v[at];
+    }
   }
   const auto growth = [share](std::size_t, std::size_t, double) { return 1.0 + share; };
   return build(model, patterns, lists, {state.edge_a, state.return_a}, state.design_a, root_v,

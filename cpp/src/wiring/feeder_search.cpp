@@ -67,8 +67,10 @@ class Search {
       expand(std::move(branch));
     }
     const bool finished = open_.empty() || open_.top().bound >= wanted_below();
-    best_.proven = finished;
+    best_.open_left_out = unresolved_ < wanted_below();
+    best_.proven = finished && !best_.open_left_out;
     best_.bound = finished ? best_.value : std::min(open_.top().bound, best_.value);
+    best_.bound = std::min(best_.bound, unresolved_);
     return std::move(best_);
   }
 
@@ -298,7 +300,13 @@ class Search {
       // much current). Part from it one edge at a time.
       where = 0;
       while (where < lists.size() && lists[where].size() < 2) ++where;
-      if (where == lists.size()) return;
+      if (where == lists.size()) {
+        const auto left_out = [](const FeederEdge& edge) { return !edge.left_out.empty(); };
+        if (std::any_of(model_.edges.begin(), model_.edges.end(), left_out)) {
+          unresolved_ = std::min(unresolved_, branch.bound);
+        }
+        return;
+      }
       less.lists[where] = {option[where]};
       std::erase(rest.lists[where], option[where]);
     }
@@ -310,12 +318,14 @@ class Search {
     if (loads_a_.empty()) {
       loads_a_.assign(model_.edges.size(), 0.0);
       std::vector<double> draw_a(model_.draws.size()), edge_a(loads_a_.size()),
-          return_a(loads_a_.size());
+          return_a(loads_a_.size()), total_a(wiring_detail::source_count(model_));
       for (std::size_t which = 0; which < model_.cases; ++which) {
         for (std::size_t k = 0; k < draw_a.size(); ++k) {
-          draw_a[k] = wiring_detail::draw_current_a(model_.draws[k], which, model_.emf_v[which]);
+          const FeederDraw& draw = model_.draws[k];
+          const double emf_v = wiring_detail::emf_of(model_, draw.stage, which);
+          draw_a[k] = draw.converter ? emf_v : wiring_detail::draw_current_a(draw, which, emf_v);
         }
-        wiring_detail::gather_currents(model_, draw_a, edge_a, return_a);
+        wiring_detail::gather_through(model_, which, draw_a, {}, edge_a, return_a, total_a);
         for (std::size_t k = 0; k < loads_a_.size(); ++k) {
           loads_a_[k] = std::max(loads_a_[k], edge_a[k]);
         }
@@ -330,6 +340,7 @@ class Search {
   std::priority_queue<Branch, std::vector<Branch>, DearerBound> open_;
   std::vector<std::size_t> dims_;  ///< dimensions that have been tight
   std::vector<double> loads_a_;
+  double unresolved_ = unlimited;  ///< least bound of plans whose options left out are not tried
   FeederChoice best_;
 };
 

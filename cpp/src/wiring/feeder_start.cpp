@@ -7,12 +7,13 @@
 /// be the tightest anywhere and that brings no edge its largest current is left out as well:
 /// whoever takes a plan from here holds it against every case once more.
 ///
-/// The good plan comes from one dimension, too, that stands for all of them:
+/// The good plan comes from one dimension, too, that stands for the volts of all cases:
 ///
-///   spend = max over d of spend_d / ref_d        budget = min over d of budget_d / ref_d
+///   spend = max over d of spend_d        budget = min over d of budget_d
 ///
 /// A sum of maxima is at least each of the sums, so what keeps this budget keeps all of them. The
-/// plan is verified; where it fails by a little, the budget is cut by a little.
+/// plan is verified; where it fails by a little, the budget is cut by a little, and options that
+/// break a limit of their own beside it are not offered again.
 
 #include "wiring/feeder_start.hpp"
 
@@ -29,8 +30,8 @@ namespace {
 
 class Starter {
  public:
-  Starter(const FeederModel& whole, double cut_off, bool every_case)
-      : whole_(whole), every_case_(every_case) {
+  Starter(const FeederModel& whole, double cut_off, bool every_case, bool every_option)
+      : whole_(whole), every_case_(every_case), every_option_(every_option) {
     made_.value = cut_off;
   }
 
@@ -64,7 +65,7 @@ class Starter {
 
   /// False: nothing is left below the best value.
   bool pass_over() {
-    ReducedFeeder reduced = reduce_feeder(made_.model);
+    ReducedFeeder reduced = reduce_feeder(made_.model, every_option_);
     if (!reduced.possible) return false;
     for (std::size_t e = 0; e < made_.origin.size(); ++e) {
       for (std::uint32_t& k : reduced.origin[e]) k = made_.origin[e][k];
@@ -92,9 +93,8 @@ class Starter {
       return true;
     }
     std::vector<char> in(relaxed.table.first.back(), 1);
-    if (!drop(relaxed, in)) return false;
     look_for_plan(relaxed);
-    if (made_.found && !drop(relaxed, in)) return false;
+    if (!drop(relaxed, in)) return false;
     keep(relaxed, in);
     return std::none_of(made_.origin.begin(), made_.origin.end(),
                         [](const auto& list) { return list.empty(); });
@@ -136,6 +136,11 @@ class Starter {
     }
     keep_cases(model.emf_v, left);
     keep_cases(model.source_ohm, left);
+    for (FeederStage& stage : model.stages) {
+      for (auto* values : {&stage.emf_v, &stage.source_ohm, &stage.standby_w}) {
+        keep_cases(*values, left);
+      }
+    }
     for (std::size_t& which : left) which = made_.cases[which];
     made_.cases = std::move(left);
     model.cases = made_.cases.size();
@@ -175,97 +180,118 @@ class Starter {
   }
 
   void look_for_plan(const Relaxation& relaxed) {
-    for (const double slack : {1.0, 0.99, 0.95}) {
-      if (try_plan(relaxed, slack)) break;
+    Attempt attempt;
+    attempt.usable.assign(relaxed.table.first.back(), 1);
+    constexpr int most_attempts = 8;
+    for (int k = 0; k < most_attempts && try_plan(relaxed, attempt); ++k) {
     }
   }
 
-  /// True when there is no need to try with less of the budgets.
-  bool try_plan(const Relaxation& relaxed, double slack) {
+  struct Attempt {
+    double slack = 1.0;        ///< share of the volts that may be spent
+    std::vector<char> usable;  ///< [option] keeps its own limits beside the plans tried so far
+  };
+
+  /// True when another attempt may do better.
+  bool try_plan(const Relaxation& relaxed, Attempt& attempt) {
     const SpendTable& table = relaxed.table;
     const std::size_t n = made_.model.edges.size();
-    const std::vector<double> reference = references(relaxed);
+    std::vector<std::size_t> volts;
+    for (const std::size_t d : relaxed.useful) {
+      if (relaxed.case_of(d, made_.model.cases)) volts.push_back(d);
+    }
     TreeProblem problem(1);
+    std::vector<std::vector<std::uint32_t>> offered(n);  // of those kept
     for (std::size_t e = 0; e < n; ++e) {
-      problem.add_edge(made_.model.edges[e].parent);
+      const FeederEdge& edge = made_.model.edges[e];
+      problem.add_edge(edge.parent);
       double budget = unlimited;
-      for (std::size_t j = 0; j < relaxed.useful.size(); ++j) {
-        budget = std::min(budget, table.budget[e * table.dims + relaxed.useful[j]] / reference[j]);
+      for (const std::size_t d : volts) {
+        if (!relaxed.counts_at(edge, d)) continue;
+        budget = std::min(budget, table.budget[e * table.dims + d]);
       }
-      problem.set_budget(e, 0, budget * slack);
+      problem.set_budget(e, 0, budget * attempt.slack);
       for (std::size_t k = 0; k < relaxed.kept[e].size(); ++k) {
+        if (!attempt.usable[table.first[e] + k]) continue;
         const std::size_t row = (table.first[e] + k) * table.dims;
-        double spend = 0.0, own = unlimited;
-        for (std::size_t j = 0; j < relaxed.useful.size(); ++j) {
-          spend = std::max(spend, table.spend[row + relaxed.useful[j]] / reference[j]);
-          own = std::min(own, table.own[row + relaxed.useful[j]] / reference[j]);
+        double spend = 0.0;
+        for (const std::size_t d : volts) {
+          if (relaxed.counts_at(edge, d)) spend = std::max(spend, table.spend[row + d]);
         }
-        problem.add_option(made_.model.edges[e].options[relaxed.kept[e][k]].value,
-                           std::array{spend}, std::array{own});
+        problem.add_option(edge.options[relaxed.kept[e][k]].value, std::array{spend});
+        offered[e].push_back(static_cast<std::uint32_t>(k));
       }
+      if (offered[e].empty()) return false;
     }
     Programme programme(problem, wanted_below());
     programme.run();
     const TreeChoice choice = programme.choice();
     made_.labels += choice.labels;
-    if (!choice.feasible) return true;
-    std::vector<std::uint32_t> option(n);
+    if (!choice.feasible) return false;
+    std::vector<std::uint32_t> option(n), reduced(n);
     for (std::size_t e = 0; e < n; ++e) {
-      option[e] = made_.origin[e][relaxed.kept[e][choice.option[e]]];
+      reduced[e] = relaxed.kept[e][offered[e][choice.option[e]]];
+      option[e] = made_.origin[e][reduced[e]];
     }
     ++made_.solves;
     FeederState state = solve_feeder(whole_, option);
-    if (check_feeder(whole_, option, state).limit != FeederLimit::none) return false;
-    made_.found = true;
-    made_.value = choice.value;
-    made_.option = std::move(option);
-    made_.state = std::move(state);
+    const FeederViolation violation = check_feeder(whole_, option, state);
+    if (violation.limit == FeederLimit::none) {
+      made_.found = true;
+      made_.value = choice.value;
+      made_.option = std::move(option);
+      made_.state = std::move(state);
+      return false;
+    }
+    if (violation.limit == FeederLimit::no_solution) {
+      attempt.slack *= 0.9;
+    } else if (violation.limit == FeederLimit::drop) {
+      attempt.slack *= std::min(0.999, violation.bound / violation.value);
+    } else if (violation.limit == FeederLimit::window) {
+      attempt.slack *= 0.98;
+    } else {
+      keep_usable(relaxed, reduced, state, attempt);
+    }
     return true;
   }
 
-  /// Of volts the tightest budget; of ohms what goes with it on the thinnest options.
-  std::vector<double> references(const Relaxation& relaxed) const {
-    const SpendTable& table = relaxed.table;
-    std::vector<double> reference;
-    double volts = 0.0, reference_v = 0.0;
-    const auto sum_of = [&](std::size_t d) {
-      double sum = 0.0;
-      for (std::size_t e = 0; e < made_.model.edges.size(); ++e) {
-        double least = unlimited;
-        for (std::size_t k = table.first[e]; k < table.first[e + 1]; ++k) {
-          least = std::min(least, table.spend[k * table.dims + d]);
+  /// Beside a plan: its currents and its ohms on the way to each edge.
+  void keep_usable(const Relaxation& relaxed, const std::vector<std::uint32_t>& option,
+                   const FeederState& state, Attempt& attempt) const {
+    const FeederModel& model = made_.model;
+    const FaultPaths paths = fault_paths(model, option);
+    for (std::size_t e = 0; e < model.edges.size(); ++e) {
+      const FeederEdge& edge = model.edges[e];
+      const double hot_ohm =
+          model.lowest_ohm + at_end(paths.hot_out, edge.parent) + at_end(paths.hot_back, edge.home);
+      const double near_ohm = model.highest_ohm + at_end(paths.cold_out, edge.parent) +
+                              at_end(paths.cold_back, edge.parent);
+      const double cold_ohm = model.highest_ohm + at_end(paths.cold_out, edge.parent) +
+                              at_end(paths.cold_back, edge.home);
+      for (std::size_t k = 0; k < relaxed.kept[e].size(); ++k) {
+        const FeederOption& each = edge.options[relaxed.kept[e][k]];
+        const double far_ohm = hot_ohm + each.out.hot_ohm + each.back.hot_ohm;
+        const double far_cold_ohm = cold_ohm + each.out.cold_ohm + each.back.cold_ohm;
+        if (above(state.design_a[e], each.carries_a) ||
+            above(each.needs_fault_a * far_ohm, model.lowest_emf_v) ||
+            above(model.highest_emf_v, each.breaks_a * near_ohm) ||
+            above(each.least_inrush_ohm, far_cold_ohm)) {
+          attempt.usable[relaxed.table.first[e] + k] = 0;
         }
-        sum += least;
       }
-      return sum;
-    };
-    for (const std::size_t d : relaxed.useful) {
-      double least = unlimited;
-      if (relaxed.case_of(d, made_.model.cases)) {
-        for (std::size_t e = 0; e < made_.model.edges.size(); ++e) {
-          least = std::min(least, table.budget[e * table.dims + d]);
-        }
-        if (least < unlimited && least > 0.0 && reference_v <= 0.0) {
-          volts = sum_of(d);
-          reference_v = least;
-        }
-      } else if (reference_v > 0.0 && volts > 0.0) {
-        least = reference_v * sum_of(d) / volts;
-      }
-      reference.push_back(least < unlimited && least > 0.0 ? least : 1.0);
     }
-    return reference;
   }
 
   const FeederModel& whole_;
-  const bool every_case_;
+  const bool every_case_, every_option_;
   StartedFeeder made_;
 };
 
 }  // namespace
 
-StartedFeeder start_feeder(const FeederModel& whole, double cut_off, bool every_case) {
-  return Starter(whole, cut_off, every_case).run();
+StartedFeeder start_feeder(const FeederModel& whole, double cut_off, bool every_case,
+                           bool every_option) {
+  return Starter(whole, cut_off, every_case, every_option).run();
 }
 
 }  // namespace nightbus::wiring_detail

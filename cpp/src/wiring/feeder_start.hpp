@@ -17,6 +17,7 @@ struct StartedFeeder {
   std::size_t labels = 0, solves = 0;
 };
 /// With `every_case` none is left out, however little it asks.
-StartedFeeder start_feeder(const FeederModel& whole, double cut_off, bool every_case = false);
+StartedFeeder start_feeder(const FeederModel& whole, double cut_off, bool every_case = false,
+                           bool every_option = false);
 
 }  // namespace nightbus::wiring_detail

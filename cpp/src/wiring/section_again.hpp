@@ -10,7 +10,13 @@ struct ChosenSection {
   FeederChoice choice;
 };
 
-/// True, and the choice filled in, when that of the round before still is the best.
-bool still_best(const Section& section, const ChosenSection& before, FeederChoice& choice);
+/// What became of the plan of the round before.
+enum class Standing {
+  lost,   ///< it breaks a limit now, or cannot be had
+  holds,  ///< it keeps every limit; there may be a better one now
+  best    ///< it still is the best
+};
+/// Unless it is lost, the choice is filled in.
+Standing standing_of(const Section& section, const ChosenSection& before, FeederChoice& choice);
 
 }  // namespace nightbus::wiring_detail

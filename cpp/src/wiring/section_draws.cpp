@@ -8,9 +8,10 @@ namespace nightbus::wiring_detail {
 
 namespace {
 
-FeederDraw empty_draw(int edge, std::size_t cases) {
+FeederDraw empty_draw(int edge, int stage, std::size_t cases) {
   FeederDraw draw;
   draw.edge = edge;
+  draw.stage = stage;
   draw.power_w.assign(cases, 0.0);
   draw.current_a.assign(cases, 0.0);
   draw.conductance_s.assign(cases, 0.0);
@@ -27,7 +28,7 @@ void set_limits(const SectionAsk& ask, FeederDraw& draw, DropClass drop_class, d
 
 }  // namespace
 
-void add_draws(const SectionAsk& ask, std::size_t point, int edge,
+void add_draws(const SectionAsk& ask, std::size_t point, int edge, int stage,
                const std::vector<std::size_t>& cases, FeederModel& model) {
   const CompiledSystem& compiled = ask.solved.compiled;
   const System& system = compiled.system();
@@ -35,7 +36,7 @@ void add_draws(const SectionAsk& ask, std::size_t point, int edge,
   const std::size_t k = where.index;
   const double nominal_v =
       where.domain < 0 ? 0.0 : compiled.domains()[static_cast<std::size_t>(where.domain)].nominal_v;
-  FeederDraw draw = empty_draw(edge, cases.size());
+  FeederDraw draw = empty_draw(edge, stage, cases.size());
   switch (where.kind) {
     case PointKind::load: {
       const Load& load = system.loads[k];
@@ -75,6 +76,78 @@ void add_draws(const SectionAsk& ask, std::size_t point, int edge,
       return;
   }
   model.draws.push_back(std::move(draw));
+}
+
+namespace {
+
+bool is_off(const CaseInputs& inputs, const std::string& name) {
+  return std::find(inputs.off.begin(), inputs.off.end(), name) != inputs.off.end();
+}
+
+}  // namespace
+
+bool stands_alone(const SectionAsk& ask, std::size_t converter,
+                  const std::vector<std::size_t>& cases) {
+  const std::string& name = ask.solved.compiled.system().converters[converter].name;
+  return std::all_of(cases.begin(), cases.end(), [&](std::size_t c) {
+    const CaseResult& result = ask.solved.results[c];
+    return is_off(result.inputs, name) ||
+           result.converters[converter].state == ElementState::normal;
+  });
+}
+
+void add_stage(const SectionAsk& ask, std::size_t converter, const std::vector<std::size_t>& cases,
+               FeederModel& model) {
+  const Converter& described = ask.solved.compiled.system().converters[converter];
+  const ConverterLosses losses = converter_losses(described);
+  FeederStage stage;
+  stage.draw = model.draws.size() - 1;
+  stage.emf_v.assign(cases.size(), described.output_v);
+  stage.source_ohm.assign(cases.size(), converter_output_ohm(described));
+  stage.standby_w.assign(cases.size(), losses.standby_w);
+  stage.loss_fraction = losses.loss_fraction;
+  stage.loss_per_watt = losses.loss_per_watt;
+  FeederDraw& input = model.draws.back();
+  input.converter = true;
+  input.power_w.assign(cases.size(), 0.0);
+  for (std::size_t c = 0; c < cases.size(); ++c) {
+    if (is_off(ask.solved.results[cases[c]].inputs, described.name)) stage.standby_w[c] = 0.0;
+  }
+  model.stages.push_back(std::move(stage));
+}
+
+void add_links(const SectionAsk& ask, std::size_t converter, int stage,
+               const std::vector<std::size_t>& cases, FeederModel& model) {
+  const CompiledSystem& compiled = ask.solved.compiled;
+  const System& system = compiled.system();
+  const std::string& port = system.converters[converter].name;
+  for (std::size_t k = 0; k < system.poe_links.size(); ++k) {
+    if (system.poe_links[k].from != port) continue;
+    const PoeElements& elements = compiled.poe_links()[k];
+    FeederEdge edge;
+    edge.stage = stage;
+    FeederOption cable;
+    cable.out.wire_ohm = cable.back.wire_ohm = elements.loop_20c_ohm / 2.0;
+    edge.options.push_back(cable);
+    FeederDraw device = empty_draw(static_cast<int>(model.edges.size()), stage, cases.size());
+    // No standard's window reaches down here, and no load of constant power works below it.
+    device.lowest_v = 0.5 * system.converters[converter].output_v;
+    for (std::size_t c = 0; c < cases.size(); ++c) {
+      const CaseResult& result = ask.solved.results[cases[c]];
+      const DrawInputs& input = result.inputs.poe_links[k];
+      if (input.on && !is_off(result.inputs, port)) device.power_w[c] = input.power_w;
+      // As case_parameters() has it: the warmest place that is known of.
+      double air_c = result.inputs.outside_c;
+      for (std::size_t at = 0; at < system.compartments.size(); ++at) {
+        if (system.compartments[at].name == system.poe_links[k].compartment) {
+          air_c = std::max(air_c, result.inputs.compartment_c[at]);
+        }
+      }
+      edge.ambient_c.push_back(air_c);
+    }
+    model.edges.push_back(std::move(edge));
+    model.draws.push_back(std::move(device));
+  }
 }
 
 }  // namespace nightbus::wiring_detail

@@ -28,19 +28,30 @@ bool covers(const FeederOption& a, const FeederOption& b) {
 }  // namespace
 
 const std::vector<DeviceRules::Limits>& KnownLimits::of(const DeviceRules& devices,
-                                                        const RunContext& context, std::size_t size,
+                                                        const RunContext& context,
                                                         const Conductor& conductor,
                                                         double ampacity_a) {
-  Entry& entry = entries_[{context.index, size}];
-  if (entry.ampacity_a != ampacity_a) {
-    entry.limits = devices.limits(context, conductor, ampacity_a);
-    entry.ampacity_a = ampacity_a;
-  }
-  return entry.limits;
+  const Run& run = *context.run;
+  Key key{&conductor,
+          ampacity_a,
+          context.fuse_ambient_c,
+          context.nominal_v,
+          context.highest_v,
+          context.fault == FaultSource::limited ? context.limited_a : 0.0,
+          context.insulation_c,
+          context.cold_cranking_a.value_or(-1.0),
+          run.fuse_form,
+          {static_cast<int>(context.source), static_cast<int>(context.fault), context.parallel,
+           run.holder_a ? 1 : 0}};
+  // A rating that the file gives is a matter of that run alone.
+  if (run.fuse_a) std::get<std::string>(key) += "#" + std::to_string(context.index);
+  const auto [entry, is_new] = entries_.try_emplace(std::move(key));
+  if (is_new) entry->second = devices.limits(context, conductor, ampacity_a);
+  return entry->second;
 }
 
-void add_run_options(const SectionAsk& ask, std::size_t run_index, FeederEdge& edge,
-                     std::vector<OptionMeaning>& meanings) {
+void add_run_options(const SectionAsk& ask, std::size_t run_index, bool every_device,
+                     FeederEdge& edge, std::vector<OptionMeaning>& meanings) {
   const RunContext& context = ask.contexts[run_index];
   const Run& run = *context.run;
   const System& system = *context.system;
@@ -76,7 +87,7 @@ void add_run_options(const SectionAsk& ask, std::size_t run_index, FeederEdge& e
         }
       }
       // Of devices on one size only those stay that are better at something.
-      for (std::size_t k = first; k < edge.options.size() && !ask.all_devices; ++k) {
+      for (std::size_t k = first; k < edge.options.size() && !every_device; ++k) {
         if (covers(edge.options[k], option)) return;
       }
       option.tag = static_cast<std::uint32_t>(meanings.size());
@@ -87,8 +98,7 @@ void add_run_options(const SectionAsk& ask, std::size_t run_index, FeederEdge& e
       add(nullptr);
       continue;
     }
-    for (const auto& limits :
-         ask.known->of(*ask.devices, context, s, conductor, judged.ampacity_a)) {
+    for (const auto& limits : ask.known->of(*ask.devices, context, conductor, judged.ampacity_a)) {
       if (!above(edge.fixed_a, limits.carries_a)) add(&limits);
     }
   }

@@ -1,8 +1,12 @@
 #pragma once
-/// Private: the system cut into feeders. Behind a converter a new feeder begins; what it draws from
-/// the one before is the converter's input power.
+/// Private: the system cut into feeders. What hangs behind a converter is a stage of the feeder
+/// that the converter hangs on.
 
+#include <array>
+#include <limits>
 #include <map>
+#include <string>
+#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -18,28 +22,30 @@ struct OptionMeaning {
   bool last_resort = false;      ///< nothing passes on this run
 };
 
+/// An edge that is no run: the cable of a PoE link, which nobody chooses.
+inline constexpr std::size_t no_run = std::numeric_limits<std::size_t>::max();
+
 /// One tree of runs with its model.
 struct Section {
-  std::vector<std::size_t> runs;                     ///< [edge]
+  std::vector<std::size_t> runs;                     ///< [edge]; or no_run
   std::vector<std::vector<OptionMeaning>> meanings;  ///< [edge][tag]
   FeederModel model;
   std::vector<std::size_t> hopeless;  ///< draws whose limits were left out
   bool whole = true;  ///< false: something was taken from the solved state (several sources, loops)
 };
 
-/// What devices ask of a run and size does not change with the plan: looked up once.
+/// What devices ask of a conductor does not change with the plan, and is the same for all runs that
+/// lie alike: looked up once.
 class KnownLimits {
  public:
   const std::vector<DeviceRules::Limits>& of(const DeviceRules& devices, const RunContext& context,
-                                             std::size_t size, const Conductor& conductor,
-                                             double ampacity_a);
+                                             const Conductor& conductor, double ampacity_a);
 
  private:
-  struct Entry {
-    double ampacity_a = -1.0;
-    std::vector<DeviceRules::Limits> limits;
-  };
-  std::map<std::pair<std::size_t, std::size_t>, Entry> entries_;  ///< by run and size
+  /// All that DeviceRules::limits() looks at.
+  using Key = std::tuple<const Conductor*, double, double, double, double, double, double, double,
+                         std::string, std::array<int, 4>>;
+  std::map<Key, std::vector<DeviceRules::Limits>> entries_;
 };
 
 struct SectionAsk {
@@ -55,8 +61,7 @@ struct SectionAsk {
   KnownLimits* known = nullptr;
 };
 
-/// Sections in the order in which they should be chosen: those behind converters first. Runs that
-/// hang on no tree (spare, from chargers) are sections of one edge.
+/// Runs that hang on no tree (spare, from chargers) are sections of one edge.
 std::vector<Section> make_sections(const SectionAsk& ask);
 
 }  // namespace nightbus::wiring_detail

@@ -29,7 +29,35 @@ inline const Catalogue& with_two_ratings() {
 struct SystemShape {
   int most_loads = 2;
   int sizes = 3;
+  int behind_converter = 0;  ///< loads on a converter that hangs on the block
 };
+
+/// A converter on the block; what hangs on it starts from its output.
+template <class AddRun>
+void add_converter(Random& random, const SystemShape& shape, System& system, AddRun add_run) {
+  Converter converter;
+  converter.name = "stage";
+  converter.output_v = pick(random, 0, 1) ? 12.0 : 24.0;
+  converter.power_w = 250.0;
+  const double least = between(random, 0.75, 0.9);
+  converter.efficiency = {{0.1, least}, {0.5, least + 0.05}, {1.0, least + 0.03}};
+  converter.standby_w = between(random, 0.0, 3.0);
+  if (pick(random, 0, 1)) converter.output_ohm = between(random, 0.002, 0.03);
+  converter.isolated = true;
+  converter.window_v = Range{9.0, 16.0};
+  system.converters.push_back(converter);
+  add_run("to stage", "block", "stage", between(random, 0.5, 5.0));
+  for (int k = 0; k < shape.behind_converter; ++k) {
+    Load load;
+    load.name = "behind " + std::to_string(k + 1);
+    load.typical_w = between(random, 15.0, 60.0);
+    load.peak_w = load.typical_w * between(random, 1.0, 1.6);
+    load.behaviour = pick(random, 0, 3) ? Behaviour::constant_power : Behaviour::resistance;
+    load.drop_class = pick(random, 0, 1) ? DropClass::critical : DropClass::general;
+    system.loads.push_back(load);
+    add_run("behind run " + std::to_string(k + 1), "stage", load.name, between(random, 1.0, 9.0));
+  }
+}
 
 inline System random_system(Random& random, const SystemShape& shape) {
   System system;
@@ -81,6 +109,7 @@ inline System random_system(Random& random, const SystemShape& shape) {
     system.loads.push_back(load);
     add_run("run " + std::to_string(k + 1), "block", load.name, between(random, 0.5, 7.0));
   }
+  if (shape.behind_converter > 0) add_converter(random, shape, system, add_run);
   for (const Demand demand : {Demand::typical, Demand::peak}) {
     Case one;
     one.name = demand == Demand::peak ? "peak" : "typical";

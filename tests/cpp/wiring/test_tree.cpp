@@ -162,6 +162,13 @@ TEST_CASE("the verified choice equals trying everything: with devices") {
           13);
 }
 
+TEST_CASE("the verified choice equals trying everything: converters in the middle") {
+  compare({.edges = 3, .options = 4, .cases = 2, .stages = 1}, 300, 26, 75);
+  compare({.edges = 3, .options = 4, .cases = 2, .parted_returns = true, .stages = 1}, 100, 27, 25);
+  compare({.edges = 3, .options = 4, .cases = 2, .devices = true, .stages = 1}, 150, 28, 10);
+  compare({.edges = 2, .options = 3, .cases = 1, .stages = 2}, 150, 29, 8);
+}
+
 TEST_CASE("what is proved of a branch counts once") {
   // Two instances of many thousand where the optimum meets its drop limit within 0.1 mV, and a
   // drop that was proved already, added to the loss of an option on the way, ruled it out.
