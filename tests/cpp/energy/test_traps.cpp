@@ -162,9 +162,33 @@ TEST_CASE("the sun at noon stands north in the tropics in June, and a plane may 
                  3.14159265 / 180.0) < -0.9);
 }
 
+TEST_CASE("low sun: cos z is held up in clearness and in Rb, clearness is capped, no beam at 88°") {
+  // 6: by the formulas, with the floors 0.065 (z = 86.3°) and 0.01745 (z = 89°).
+  constexpr double e0 = 1366.1;
+  const double kt = 40.0 / (e0 * 0.065);
+  const Split low = erbs(40.0, 86.8, e0);
+  CHECK(low.clearness == doctest::Approx(kt));
+  const double diffuse = 0.9511 - 0.1604 * kt + 4.388 * kt * kt - 16.638 * std::pow(kt, 3.0) +
+                         12.336 * std::pow(kt, 4.0);
+  CHECK(low.dhi_wm2 == doctest::Approx(diffuse * 40.0));
+  const Split edge = erbs(1500.0, 30.0, e0);  // a cloud's edge, brighter than the sun above the air
+  CHECK(edge.clearness == 1.0);
+  CHECK(edge.dhi_wm2 == doctest::Approx(0.165 * 1500.0));
+  const Split dusk = erbs(20.0, 88.0, e0);
+  CHECK(dusk.dni_wm2 == 0.0);
+  CHECK(dusk.dhi_wm2 == 20.0);
+
+  SkyInput in{.sky = {50.8727, 100.0, 50.0}, .zenith_deg = 89.5, .azimuth_deg = 90.0};
+  in.extraterrestrial_wm2 = e0;
+  const PlaneIrradiance wall = plane_irradiance(SkyModel::hay_davies, {90.0, 90.0}, in);
+  const double share = 100.0 / e0;
+  const double rb = std::sin(89.5 * 3.14159265358979 / 180.0) / 0.01745;
+  CHECK(wall.sky_wm2 == doctest::Approx(50.0 * (share * rb + (1.0 - share) * 0.5)));
+}
+
 // Where the others are: 1 zones and fixed offsets, 4 stamps, 8 typical years: tests/python/
 // test_weather.py. 2 rise and set by local date, 5 true and refracted zenith: test_sun_identities.
-// 6 low sun, 7 quiet inputs: test_sky_published. 11 tail definitions: above and
+// 7 quiet inputs: test_sky_published. 11 tail definitions: above and
 // test_simulation_closed (taper). 12 volts say little: test_bank_model. 15 window of 12 V gear: the
 // plan's window findings (tests/cpp/scenario). 16 Peukert: test_bank_published,
 // test_simulation_closed. 18 reserve: test_answers (autonomy). 20 tare: test_simulation_closed.
