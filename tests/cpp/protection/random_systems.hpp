@@ -30,32 +30,61 @@ struct SystemShape {
   int most_loads = 2;
   int sizes = 3;
   int behind_converter = 0;  ///< loads on a converter that hangs on the block
+  bool nested = false;       ///< and another converter behind it, with one load
+  bool links = false;        ///< and powered ports at its output
 };
 
-/// A converter on the block; what hangs on it starts from its output.
-template <class AddRun>
-void add_converter(Random& random, const SystemShape& shape, System& system, AddRun add_run) {
+inline Converter random_converter(Random& random, std::string name, double output_v) {
   Converter converter;
-  converter.name = "stage";
-  converter.output_v = pick(random, 0, 1) ? 12.0 : 24.0;
+  converter.name = std::move(name);
+  converter.output_v = output_v;
   converter.power_w = 250.0;
   const double least = between(random, 0.75, 0.9);
   converter.efficiency = {{0.1, least}, {0.5, least + 0.05}, {1.0, least + 0.03}};
   converter.standby_w = between(random, 0.0, 3.0);
   if (pick(random, 0, 1)) converter.output_ohm = between(random, 0.002, 0.03);
   converter.isolated = true;
+  return converter;
+}
+
+inline Load random_load(Random& random, std::string name, double least_w, double most_w) {
+  Load load;
+  load.name = std::move(name);
+  load.typical_w = between(random, least_w, most_w);
+  load.peak_w = load.typical_w * between(random, 1.0, 1.6);
+  load.behaviour = pick(random, 0, 3) ? Behaviour::constant_power : Behaviour::resistance;
+  load.drop_class = pick(random, 0, 1) ? DropClass::critical : DropClass::general;
+  return load;
+}
+
+/// A converter on the block; what hangs on it starts from its output.
+template <class AddRun>
+void add_converter(Random& random, const SystemShape& shape, System& system, AddRun add_run) {
+  const double output_v = shape.links ? 54.0 : pick(random, 0, 1) ? 12.0 : 24.0;
+  Converter converter = random_converter(random, "stage", output_v);
   converter.window_v = Range{9.0, 16.0};
   system.converters.push_back(converter);
   add_run("to stage", "block", "stage", between(random, 0.5, 5.0));
   for (int k = 0; k < shape.behind_converter; ++k) {
-    Load load;
-    load.name = "behind " + std::to_string(k + 1);
-    load.typical_w = between(random, 15.0, 60.0);
-    load.peak_w = load.typical_w * between(random, 1.0, 1.6);
-    load.behaviour = pick(random, 0, 3) ? Behaviour::constant_power : Behaviour::resistance;
-    load.drop_class = pick(random, 0, 1) ? DropClass::critical : DropClass::general;
-    system.loads.push_back(load);
-    add_run("behind run " + std::to_string(k + 1), "stage", load.name, between(random, 1.0, 9.0));
+    system.loads.push_back(
+        random_load(random, "behind " + std::to_string(k + 1), 15.0, shape.nested ? 25.0 : 60.0));
+    add_run("behind run " + std::to_string(k + 1), "stage", system.loads.back().name,
+            between(random, 1.0, 9.0));
+  }
+  if (shape.nested) {
+    system.converters.push_back(random_converter(random, "second stage", 5.0));
+    add_run("to second stage", "stage", "second stage", between(random, 1.0, 6.0));
+    system.loads.push_back(random_load(random, "last", 4.0, 12.0));
+    add_run("last run", "second stage", "last", between(random, 0.3, 1.5));
+  }
+  for (int k = 0; shape.links && k < 2; ++k) {
+    PoeLink link;
+    link.name = "link " + std::to_string(k + 1);
+    link.from = "stage";
+    link.length_m = between(random, 5.0, 60.0);
+    link.typical_w = between(random, 4.0, 10.0);
+    link.peak_w = link.typical_w * 1.3;
+    system.poe_links.push_back(link);
   }
 }
 
@@ -109,7 +138,7 @@ inline System random_system(Random& random, const SystemShape& shape) {
     system.loads.push_back(load);
     add_run("run " + std::to_string(k + 1), "block", load.name, between(random, 0.5, 7.0));
   }
-  if (shape.behind_converter > 0) add_converter(random, shape, system, add_run);
+  if (shape.behind_converter > 0 || shape.nested) add_converter(random, shape, system, add_run);
   for (const Demand demand : {Demand::typical, Demand::peak}) {
     Case one;
     one.name = demand == Demand::peak ? "peak" : "typical";

@@ -131,6 +131,16 @@ TEST_CASE("nor where a converter stands in the middle") {
   hold_against_everything(random, {.most_loads = 1, .sizes = 2, .behind_converter = 2}, scale, 0);
 }
 
+TEST_CASE("nor where a converter hangs on a converter, or powered ports beside runs") {
+  Random random(105);
+  hold_against_everything(random,
+                          {.most_loads = 1, .sizes = 2, .behind_converter = 0, .nested = true},
+                          scale / 2 + 1, 0);
+  hold_against_everything(random,
+                          {.most_loads = 1, .sizes = 3, .behind_converter = 1, .links = true},
+                          2 * scale, scale / 2);
+}
+
 TEST_CASE("less drop allowed, a rule set more, a load more: a plan is never lighter for it") {
   Random random(102);
   int compared = 0;
