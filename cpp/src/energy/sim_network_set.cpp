@@ -17,6 +17,21 @@ constexpr double some_w = 1.0;
 /// Times its ceiling: where a supply that is given its limits alone does not come.
 constexpr double far_above = 2.0;
 
+/// About what a load draws; its hours are not looked at.
+double about_w(const Draw& draw) {
+  if (const auto* d = std::get_if<SteadyDraw>(&draw)) return d->power_w;
+  if (const auto* d = std::get_if<WindowDraw>(&draw)) return std::max(d->on_w, d->off_w);
+  if (const auto* d = std::get_if<DayNightDraw>(&draw)) return 0.5 * (d->day_w + d->night_w);
+  if (const auto* d = std::get_if<BurstDraw>(&draw)) return d->idle_w;
+  if (const auto* d = std::get_if<HeaterDraw>(&draw)) return d->off_w;
+  if (const auto* d = std::get_if<DutyDraw>(&draw)) {
+    const double share = d->period_s > 0.0 ? std::clamp(d->on_s / d->period_s, 0.0, 1.0) : 1.0;
+    return share * d->on_w + (1.0 - share) * d->off_w;
+  }
+  const auto* d = std::get_if<TraceDraw>(&draw);
+  return d != nullptr && !d->power_w.empty() ? d->power_w[d->power_w.size() / 2] : 0.0;
+}
+
 double worth(DrawLaw law, double watts, double nominal_v) {
   switch (law) {
     case DrawLaw::power:
@@ -75,7 +90,7 @@ NetworkColumns::NetworkColumns(const SimulationInput& input) {
   }
 }
 
-/// Every bank connected and half full, every load drawing by its own law what it draws on the mean:
+/// Every bank connected and half full, every load drawing by its own law about what it will:
 /// a point like those that will be asked for, from which all of them start.
 Parameters fitting_numbers(const SimulationInput& input) {
   constexpr double some_charge = 0.5;
@@ -88,8 +103,8 @@ Parameters fitting_numbers(const SimulationInput& input) {
   }
   for (const SimLoad& load : input.loads) {
     built.set(id(load.element), ParameterKind::enabled, 1.0);
+    const double watts = std::max(about_w(load.draw), some_w);
     for (const DrawLaw law : {DrawLaw::power, DrawLaw::current, DrawLaw::resistance}) {
-      const double watts = std::max(mean_draw_w(load.draw, 0.5), some_w);
       const double wanted = law == load.law ? worth(law, watts, load.nominal_v) : 0.0;
       built.set(id(load.element), kind_of(law), wanted);
     }
