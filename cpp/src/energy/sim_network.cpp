@@ -80,8 +80,8 @@ void NetworkBus::call(bool tried) {
     }
   }
   // With parts of laws nothing is proved yet.
-  for (const SupplyMode mode : supply_modes_) {
-    if (mode == SupplyMode::whole) continue;
+  for (std::size_t k = 0; k < supply_modes_.size(); ++k) {
+    if (supply_modes_[k] == SupplyMode::whole || !supply_laws_[k].gives()) continue;
     status_ = SolveStatus::not_converged;
     return;
   }
@@ -176,7 +176,7 @@ bool NetworkBus::supplies_agree() {
 bool NetworkBus::whole_laws() {
   bool changed = false;
   for (std::size_t s = 0; s < supply_modes_.size(); ++s) {
-    if (supply_modes_[s] == SupplyMode::whole) continue;
+    if (supply_modes_[s] == SupplyMode::whole || !supply_laws_[s].gives()) continue;
     supply_modes_[s] = SupplyMode::whole;
     set_supply_numbers(s);
     changed = true;

@@ -22,6 +22,7 @@ enum class SupplyMode : std::uint8_t { limited, held, whole };
 struct SupplyLaw {
   double ceiling_v = 0.0, limit_a = 0.0, limit_w = 0.0;
   double resistance_ohm = 1e-4;
+  bool gives() const { return limit_a > 0.0 && limit_w > 0.0; }
   double by_limits(double v) const { return v > 0.0 ? std::min(limit_a, limit_w / v) : limit_a; }
   double by_ceiling(double v) const { return (ceiling_v - v) / resistance_ohm; }
   double current_a(SupplyMode mode, double v) const {
