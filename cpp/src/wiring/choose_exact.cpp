@@ -140,8 +140,12 @@ class Chooser {
       if (standing == Standing::holds) {
         search.cut_off = std::min(search.cut_off, choice.value);
         FeederChoice better = choose_feeder(section.model, search);
-        if (better.feasible) choice = std::move(better);
-        if (!better.proven) choice.proven = false;
+        if (better.feasible) {
+          choice = std::move(better);
+        } else if (!better.proven) {
+          choice.proven = false;
+          choice.bound = std::min(choice.bound, better.bound);
+        }
       } else if (standing == Standing::lost) {
         choice = choose_feeder(section.model, search);
         if (!choice.feasible && ask_.cut_off < unlimited) return false;

@@ -87,7 +87,7 @@ inline std::size_t source_count(const FeederModel& model) {
   return model.stages.size() + 1;
 }
 inline std::size_t source_of(int stage) {
-  return static_cast<std::size_t>(stage + 1);
+  return stage < 0 ? 0 : static_cast<std::size_t>(stage) + 1;
 }
 inline double emf_of(const FeederModel& model, int stage, std::size_t which) {
   return stage < 0 ? model.emf_v[which]

@@ -67,19 +67,21 @@ void add_run_options(const SectionAsk& ask, std::size_t run_index, bool every_de
     const Conductor& back =
         run.return_size ? conductor_for(system, catalogue, run, *run.return_size) : conductor;
     const ConductorJudgement judged = judge_conductor(context, conductor, nullptr);
-    if (!judged.allowed) continue;
+    if (!judged.allowed || above(edge.fixed_a, judged.carries_a)) continue;
     const std::size_t first = edge.options.size();
+    FeederOption bare;
+    bare.value = ask.weights.per_kg * metal_kg(run, conductor, back) +
+                 ask.weights.per_money *
+                     cost_of(system, run, sizes[s].size, run.return_size.value_or(sizes[s].size));
+    bare.out = pole_of(sizes[s].positive, 0.0, hot_ratio, cold_ratio);
+    bare.back = chassis ? pole_of(sizes[s].negative, 0.0, 1.0, 1.0)
+                        : pole_of(sizes[s].negative, 0.0, hot_ratio, cold_ratio);
+    bare.carries_a = judged.carries_a;
     const auto add = [&](const DeviceRules::Limits* limits) {
-      FeederOption option;
-      const double device_ohm = limits ? limits->device.resistance_ohm : 0.0;
-      option.value = ask.weights.per_kg * metal_kg(run, conductor, back) +
-                     ask.weights.per_money * cost_of(system, run, sizes[s].size,
-                                                     run.return_size.value_or(sizes[s].size));
-      option.out = pole_of(sizes[s].positive, device_ohm, hot_ratio, cold_ratio);
-      option.back = chassis ? pole_of(sizes[s].negative, 0.0, 1.0, 1.0)
-                            : pole_of(sizes[s].negative, 0.0, hot_ratio, cold_ratio);
-      option.carries_a = judged.carries_a;
+      FeederOption option = bare;
       if (limits) {
+        option.out =
+            pole_of(sizes[s].positive, limits->device.resistance_ohm, hot_ratio, cold_ratio);
         option.carries_a = std::min(option.carries_a, limits->carries_a);
         if (context.fault == FaultSource::battery) {
           option.needs_fault_a = limits->needs_fault_a;
