@@ -97,7 +97,8 @@ class Nightbus:
         self.table = np.asfortranarray(np.column_stack(columns))
         self.wanted = [(QuantityKind.NODE_V, node) for node in range(net["nodes"])]
         self.out = np.empty((case.points, net["nodes"]), order="F")
-        self.lanes, self.threads = lanes, threads
+        self.threads = threads
+        self.batch = self.circuit.batch(self.columns, self.wanted, lanes=lanes)
         self.repeat = max(1, 20_000 // case.points)
         self.run()
 
@@ -105,14 +106,7 @@ class Nightbus:
         clock = time.thread_time if self.threads == 1 else time.perf_counter
         begin = clock()
         for _ in range(self.repeat):
-            result = self.circuit.solve_batch(
-                self.columns,
-                self.table,
-                self.wanted,
-                lanes=self.lanes,
-                threads=self.threads,
-                out=self.out,
-            )
+            result = self.batch.solve(self.table, threads=self.threads, out=self.out)
         seconds = (clock() - begin) / self.repeat
         if (result.status != SolveStatus.SOLVED).any():
             sys.exit("nightbus: a point was not solved")

@@ -11,10 +11,11 @@ function(nightbus_set_kernel_flags)
     file(GLOB kernels "${folder}/kernel_*.cpp")
     set_source_files_properties(${kernels} PROPERTIES COMPILE_OPTIONS "-ffp-contract=off")
     if(CMAKE_SYSTEM_PROCESSOR MATCHES "x86_64|AMD64|i[3-6]86")
-      set_source_files_properties("${folder}/kernel_avx2.cpp"
-                                  PROPERTIES COMPILE_OPTIONS "-ffp-contract=off;-mavx2")
+      file(GLOB avx2 "${folder}/kernel_avx2*.cpp")
+      file(GLOB avx512 "${folder}/kernel_avx512*.cpp")
+      set_source_files_properties(${avx2} PROPERTIES COMPILE_OPTIONS "-ffp-contract=off;-mavx2")
       set_source_files_properties(
-        "${folder}/kernel_avx512.cpp"
+        ${avx512}
         PROPERTIES COMPILE_OPTIONS "-ffp-contract=off;-mavx512f;-mavx512dq;-mavx512vl")
     endif()
   endforeach()

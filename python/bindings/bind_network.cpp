@@ -75,15 +75,14 @@ TableView view_of(const Array& table) {
           static_cast<std::ptrdiff_t>(table.strides(1) / word)};
 }
 
-BatchResult run_batch(const Circuit& circuit, const std::vector<ParameterKey>& parameters,
-                      const Array& table, const std::vector<QuantityKey>& quantities, int threads,
-                      int lanes, const std::vector<std::uint8_t>& previous_on,
-                      std::optional<Array> out) {
-  if (table.ndim() != 2 || table.shape(1) != static_cast<py::ssize_t>(parameters.size()))
-    throw py::value_error("table must be [scenario x parameter] with " +
-                          std::to_string(parameters.size()) + " columns");
+// A batch made ready, with the answers' arrays made for each call.
+BatchResult run_ready(Batch& batch, const Array& table, int threads, std::optional<Array> out) {
+  const auto rows_of = static_cast<py::ssize_t>(batch.parameter_count());
+  if (table.ndim() != 2 || table.shape(1) != rows_of)
+    throw py::value_error("table must be [scenario x parameter] with " + std::to_string(rows_of) +
+                          " columns");
   const py::ssize_t scenarios = table.shape(0);
-  const auto columns = static_cast<py::ssize_t>(quantities.size());
+  const auto columns = static_cast<py::ssize_t>(batch.quantity_count());
   if (out && (out->ndim() != 2 || out->shape(0) != scenarios || out->shape(1) != columns ||
               !out->writeable()))
     throw py::value_error("out must be a writable [scenario x quantity] array of " +
@@ -94,29 +93,39 @@ BatchResult run_batch(const Circuit& circuit, const std::vector<ParameterKey>& p
                      Array(scenarios),
                      py::array_t<std::uint16_t>(scenarios),
                      {}};
-  const std::vector<Parameter> parameter_list = parameters_of(parameters);
-  const std::vector<Quantity> quantity_list = quantities_of(quantities);
   static_assert(sizeof(SolveStatus) == 1);
   const auto rows = static_cast<std::size_t>(scenarios);
-  BatchRequest request;
-  request.scenarios = rows;
-  request.parameters = parameter_list;
-  request.table = view_of(table);
-  request.quantities = quantity_list;
-  request.block = {result.values.mutable_data(),
-                   static_cast<std::ptrdiff_t>(result.values.strides(0) / word),
-                   static_cast<std::ptrdiff_t>(result.values.strides(1) / word)};
-  request.status = {reinterpret_cast<SolveStatus*>(result.status.mutable_data()), rows};
-  request.residual_a = {result.residual_a.mutable_data(), rows};
-  request.iterations = {result.iterations.mutable_data(), rows};
-  request.previous_on = previous_on;
-  request.threads = threads;
-  request.lanes = lanes;
+  BatchTables tables;
+  tables.scenarios = rows;
+  tables.table = view_of(table);
+  tables.block = {result.values.mutable_data(),
+                  static_cast<std::ptrdiff_t>(result.values.strides(0) / word),
+                  static_cast<std::ptrdiff_t>(result.values.strides(1) / word)};
+  tables.status = {reinterpret_cast<SolveStatus*>(result.status.mutable_data()), rows};
+  tables.residual_a = {result.residual_a.mutable_data(), rows};
+  tables.iterations = {result.iterations.mutable_data(), rows};
+  tables.threads = threads;
   {
     const py::gil_scoped_release release;  // from here on only memory the arrays keep alive
-    result.report = solve_batch(circuit, request);
+    result.report = batch.solve(tables);
   }
   return result;
+}
+
+Batch make_batch(const Circuit& circuit, const std::vector<ParameterKey>& parameters,
+                 const std::vector<QuantityKey>& quantities, int lanes,
+                 const std::vector<std::uint8_t>& previous_on) {
+  const std::vector<Parameter> parameter_list = parameters_of(parameters);
+  const std::vector<Quantity> quantity_list = quantities_of(quantities);
+  return {circuit, parameter_list, quantity_list, previous_on, lanes};
+}
+
+BatchResult run_batch(const Circuit& circuit, const std::vector<ParameterKey>& parameters,
+                      const Array& table, const std::vector<QuantityKey>& quantities, int threads,
+                      int lanes, const std::vector<std::uint8_t>& previous_on,
+                      std::optional<Array> out) {
+  Batch batch = make_batch(circuit, parameters, quantities, lanes, previous_on);
+  return run_ready(batch, table, threads, std::move(out));
 }
 
 OperatingPoint run_single(const Circuit& circuit, const std::vector<Change>& changes,
@@ -247,6 +256,15 @@ void bind_results(py::module_& m) {
       .def_property_readonly("careful", [](const BatchResult& r) { return r.report.careful; })
       .def_property_readonly("lanes", [](const BatchResult& r) { return r.report.lanes; })
       .def_property_readonly("threads", [](const BatchResult& r) { return r.report.threads; });
+  py::class_<Batch>(m, "Batch",
+                    "A batch made ready: solve_batch for many tables of the same columns.")
+      .def("solve", &run_ready, py::arg("table"), py::kw_only(), py::arg("threads") = 1,
+           py::arg("out") = py::none(),
+           "Solve each row of `table` ([scenario x parameter], float64, any strides, not "
+           "copied).\n\n"
+           "One call at a time: a second thread waits for the first.")
+      .def_property_readonly("parameter_count", &Batch::parameter_count)
+      .def_property_readonly("quantity_count", &Batch::quantity_count);
   Value<MarginPoint>(m, "MarginPoint", "Where growing loads meet a limit.")
       .NB_READ(MarginPoint, multiplier)
       .def_property_readonly("element", [](const MarginPoint& p) { return number(p.element); })
@@ -392,6 +410,9 @@ void bind_circuit(py::class_<Circuit>& bound) {
            "Solve each row of `table` ([scenario x parameter], float64, any strides, not "
            "copied).\n\n"
            "Equal to the plain loop over solve(), bit for bit, for any number of threads or lanes.")
+      .def("batch", &make_batch, py::arg("parameters"), py::arg("quantities"), py::kw_only(),
+           py::arg("lanes") = 0, py::arg("previous_on") = std::vector<std::uint8_t>{},
+           "Make a batch ready for many tables of the same columns.")
       .def(
           "margins",
           [](const Circuit& circuit, const std::vector<Change>& changes,

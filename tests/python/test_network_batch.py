@@ -55,7 +55,7 @@ def test_rows_equal_single_solves_bit_for_bit() -> None:
 
 
 @pytest.mark.parametrize("threads", [1, 2, 5])
-@pytest.mark.parametrize("lanes", [0, 1])
+@pytest.mark.parametrize("lanes", [0, 1, 4, 8, 16])
 def test_threads_and_lanes_change_nothing(threads: int, lanes: int) -> None:
     circuit, loads, source = rack()
     columns, values = keys(source, loads), table(333, loads)
@@ -63,6 +63,19 @@ def test_threads_and_lanes_change_nothing(threads: int, lanes: int) -> None:
     plain = circuit.solve_batch(columns, values, wanted, threads=1, lanes=1)
     other = circuit.solve_batch(columns, values, wanted, threads=threads, lanes=lanes)
     assert np.array_equal(plain.values, other.values)
+
+
+def test_a_batch_made_ready_answers_as_one_made_for_the_table() -> None:
+    circuit, loads, source = rack()
+    columns, values = keys(source, loads), table(60, loads)
+    wanted = [(QuantityKind.NODE_V, node) for node in range(circuit.node_count)]
+    plain = circuit.solve_batch(columns, values, wanted).values
+    ready = circuit.batch(columns, wanted)
+    assert (ready.parameter_count, ready.quantity_count) == (len(columns), len(wanted))
+    for count in (len(values), 3, len(values)):
+        assert np.array_equal(ready.solve(values[:count]).values, plain[:count])
+    with pytest.raises(ValueError, match="columns"):
+        ready.solve(values[:, 1:])
 
 
 def test_any_strides_and_a_given_output_are_used_as_they_are() -> None:

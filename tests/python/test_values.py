@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 #: Machines rather than values, each with what stands for it where it has to travel.
 MACHINES = {
+    "Batch": "columns looked up and memory laid out for one circuit",
     "Circuit": "memory laid out for one process: built again by its builder",
     "CircuitBuilder": "the calls that were made to it",
     "SimulationModel": "made anew from the system, which travels",

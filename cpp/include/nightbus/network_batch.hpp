@@ -8,6 +8,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <span>
 
 #include "nightbus/network.hpp"
@@ -27,18 +28,22 @@ struct BlockView {
   std::ptrdiff_t column_stride = 0;    ///< from one quantity to the next
 };
 
-struct BatchRequest {
+/// Where the numbers of one call are.
+struct BatchTables {
   std::size_t scenarios = 0;
-  std::span<const Parameter> parameters{};  ///< columns of `table`
   TableView table{};
-  std::span<const Quantity> quantities{};  ///< columns of `block`
   BlockView block{};
-  std::span<SolveStatus> status{};              ///< one per scenario; may be empty
-  std::span<double> residual_a{};               ///< one per scenario; may be empty
-  std::span<std::uint16_t> iterations{};        ///< one per scenario; may be empty
+  std::span<SolveStatus> status{};        ///< one per scenario; may be empty
+  std::span<double> residual_a{};         ///< one per scenario; may be empty
+  std::span<std::uint16_t> iterations{};  ///< one per scenario; may be empty
+  int threads = 1;                        ///< 0: as many as the machine has
+};
+
+struct BatchRequest : BatchTables {
+  std::span<const Parameter> parameters{};      ///< columns of `table`
+  std::span<const Quantity> quantities{};       ///< columns of `block`
   std::span<const std::uint8_t> previous_on{};  ///< as in SolveOptions, for every scenario
-  int threads = 1;                              ///< 0: as many as the machine has
-  int lanes = 0;  ///< 0: chosen; 1 forces the scalar path (for comparison)
+  int lanes = 0;  ///< at most this many; 0: chosen; 1: the scalar path (for comparison)
 };
 
 struct BatchReport {
@@ -49,12 +54,36 @@ struct BatchReport {
   int threads = 1;          ///< used
 };
 
-/// Quantities of a failed scenario are written as they stand at the last iterate for
-/// no_consistent_state and as 0 otherwise: read `status` first. Throws std::out_of_range for a
-/// parameter or quantity that does not exist, std::invalid_argument for spans of a wrong length.
+/// A batch made ready: its columns looked up and its memory laid out once, for many tables of the
+/// same columns. One call at a time; a second one waits.
+class Batch {
+ public:
+  /// Throws std::out_of_range for a parameter or quantity that does not exist,
+  /// std::invalid_argument for a previous_on of a wrong length.
+  Batch(const Circuit& circuit, std::span<const Parameter> parameters,
+        std::span<const Quantity> quantities, std::span<const std::uint8_t> previous_on = {},
+        int lanes = 0);
+  ~Batch();
+  Batch(Batch&&) noexcept;
+  Batch& operator=(Batch&&) noexcept;
+
+  /// Quantities of a failed scenario are written as they stand at the last iterate for
+  /// no_consistent_state and as 0 otherwise: read `status` first. Throws std::invalid_argument for
+  /// spans of a wrong length.
+  BatchReport solve(const BatchTables& tables);
+
+  std::size_t parameter_count() const;
+  std::size_t quantity_count() const;
+
+ private:
+  struct Impl;
+  std::unique_ptr<Impl> impl_;
+};
+
+/// The same for one table.
 BatchReport solve_batch(const Circuit& circuit, const BatchRequest& request);
 
-/// The widest lane count this processor runs: 1, 2, 8 or 16.
+/// The widest lane count this processor runs: 1, 8 or 16.
 int widest_lanes();
 
 }  // namespace nightbus

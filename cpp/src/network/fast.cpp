@@ -23,7 +23,7 @@ FastPath::FastPath(const Description& description, const Net& net, std::span<con
   set_dependents();
   row_node_.assign(net.rows, 0);
   for (Index node = description.nodes; node-- > 0;) row_node_[net.row[node]] = node;
-  start_from(start_v, start_x_, start_leaf_, start_inverse_);
+  start_from(start_v, start_x_, start_leaf_);
 
   const Program& p = program_;
   LaneView& v = view_;
@@ -40,6 +40,7 @@ FastPath::FastPath(const Description& description, const Net& net, std::span<con
   v.known_slots = list_of(known_slots_);
   v.chains = list_of(p.chains);
   v.links = list_of(p.links);
+  v.sweep_links = list_of(p.sweep_links);
   v.ports = list_of(p.ports);
   v.leak_ports = list_of(p.leak_ports);
   v.loads = list_of(p.loads);
@@ -55,6 +56,7 @@ FastPath::FastPath(const Description& description, const Net& net, std::span<con
   v.converters = list_of(p.converters);
   v.converter_constants = list_of(converters_);
   v.columns = list_of(p.columns);
+  v.all_still = p.all_still;
   v.entry_row = list_of(p.entry_row);
   v.entry_upper = list_of(p.entry_upper);
   v.one_way = list_of(p.one_way);
@@ -62,12 +64,14 @@ FastPath::FastPath(const Description& description, const Net& net, std::span<con
   v.from_x = list_of(p.from_x);
   v.pairs = list_of(p.pairs);
   v.row_chains = list_of(p.row_chains);
+  v.leaf_rows = list_of(p.leaf_rows);
+  v.linear_rows = list_of(p.linear_rows);
+  v.source_rows = list_of(p.source_rows);
   v.chain_rows = list_of(p.chain_rows);
   v.copies = list_of(p.copies);
   v.inverse_tolerance = p.inverse_tolerance.data();
   v.start_x = start_x_.data();
   v.start_leaf = start_leaf_.data();
-  v.start_inverse = start_inverse_.data();
   v.slots = static_cast<std::uint32_t>(description.values.size());
   v.values = description.values.data();
   none_varied_.assign(description.values.size(), none);
@@ -82,27 +86,20 @@ FastPath::FastPath(const Description& description, const Net& net, std::span<con
 void FastPath::set_base() {
   base_off_.assign(view_.off_count + 1, 0.0);
   base_inverse_.assign(view_.unknowns + 1, 0.0);
-  base_port_g_.assign(view_.ports.size + 1, 0.0);
-  base_port_i_.assign(view_.ports.size + 1, 0.0);
-  base_load_c_.assign(view_.pure + view_.mixed + 1, 0.0);
+  base_port_.assign(view_.ports.size + 1, {});
   base_direct_p_.assign(view_.direct + 1, 0.0);
+  std::vector<double> leaf_c(view_.pure + view_.mixed + 1, 0.0);
   const LaneKernel& kernel = scalar_kernel();
   std::vector<double> memory(kernel.memory(view_) + 8, 0.0);
   kernel.prepare(view_, memory.data());
-  BaseNumbers base{base_off_.data(),
-                   base_inverse_.data(),
-                   base_port_g_.data(),
-                   base_port_i_.data(),
-                   base_load_c_.data(),
-                   base_direct_p_.data(),
-                   false};
+  BaseNumbers base{base_off_.data(), base_inverse_.data(),  base_port_.data(),
+                   leaf_c.data(),    base_direct_p_.data(), false};
   kernel.take_base(view_, memory.data(), base);
   if (!base.sound) return;
+  for (std::size_t k = 0; k < start_leaf_.size(); ++k) start_leaf_[k].c = leaf_c[k];
   view_.base_off = base_off_.data();
   view_.base_inverse = base_inverse_.data();
-  view_.base_port_g = base_port_g_.data();
-  view_.base_port_i = base_port_i_.data();
-  view_.base_load_c = base_load_c_.data();
+  view_.base_port = base_port_.data();
   view_.base_direct_p = base_direct_p_.data();
 }
 
@@ -261,27 +258,26 @@ void FastPath::set_dependents() {
 }
 
 void FastPath::start_from(std::span<const double> node_v, std::vector<double>& x,
-                          std::vector<double>& leaf, std::vector<double>& inverse) const {
+                          std::vector<LeafStart>& leaf) const {
   const Program& p = program_;
   x.assign(p.unknowns, 0.0);
   const auto row_v = [&](Index row) { return node_v[row_node_[row]]; };
   for (const RowFromX& at : p.from_x)
     if (at.x < p.unknowns) x[at.x] = row_v(at.row);
   for (const RowPair& pair : p.pairs) x[pair.x] = row_v(pair.p) - row_v(pair.n);
-  leaf.assign(p.pure + p.mixed, 0.0);
-  inverse.assign(p.pure + p.mixed, 0.0);
+  leaf.assign(p.pure + p.mixed, {});
   for (Index k = 0; k < leaf.size(); ++k) {
     const Element& element = description_->elements[p.loads[k].element];
-    leaf[k] = node_v[element.a] - node_v[element.b];
+    leaf[k].v = node_v[element.a] - node_v[element.b];
     // q = 1 / (2 A v - B) with the numbers as built; B = A v + C / v.
     const std::span<const double> values = description_->values;
     const LoadNumbers n = load_of(*description_, values, {}, p.loads[k].element, 1.0, 0.0, true);
     double r = 0.0;
     for (Index c = p.loads[k].chain.first; c < p.loads[k].chain.last; ++c)
       r += values[p.chains[c].block + slot::resistance];
-    const double v = leaf[k] > 0.0 ? leaf[k] : 1.0;
-    inverse[k] = 1.0 / ((1.0 + r * n.conductance) * v - r * n.power / v);
-    if (!(inverse[k] > 0.0)) inverse[k] = 1.0 / v;
+    const double v = leaf[k].v > 0.0 ? leaf[k].v : 1.0;
+    leaf[k].q = 1.0 / ((1.0 + r * n.conductance) * v - r * n.power / v);
+    if (!(leaf[k].q > 0.0)) leaf[k].q = 1.0 / v;
   }
 }
 

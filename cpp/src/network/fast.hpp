@@ -56,8 +56,8 @@ class FastPath {
   double scale_v(std::span<const double> values) const;
 
   // x and leaf voltages for these node voltages.
-  void start_from(std::span<const double> node_v, std::vector<double>& x, std::vector<double>& leaf,
-                  std::vector<double>& inverse) const;
+  void start_from(std::span<const double> node_v, std::vector<double>& x,
+                  std::vector<LeafStart>& leaf) const;
 
  private:
   void set_constants();
@@ -76,13 +76,14 @@ class FastPath {
   std::vector<double> low_, high_;
   std::vector<std::uint32_t> scale_slots_;
   std::vector<std::uint8_t> binary_;
-  std::vector<double> start_x_, start_leaf_, start_inverse_;
+  std::vector<double> start_x_;
+  std::vector<LeafStart> start_leaf_;
   std::vector<Dependent> dependents_;
   std::vector<Index> starts_;
   std::vector<std::uint32_t> none_varied_;
   std::vector<Index> row_node_;  // some node of each row
-  std::vector<double> base_off_, base_inverse_, base_port_g_, base_port_i_, base_load_c_,
-      base_direct_p_;
+  std::vector<double> base_off_, base_inverse_, base_direct_p_;
+  std::vector<PortBase> base_port_;
 };
 
 // Runs groups of scenarios with one kernel; owns their memory. Not shared between threads.
@@ -97,9 +98,13 @@ class FastRunner {
   // Whether all numbers lie where the fold holds; looks only at those that differ from the last
   // set_base.
   bool holds(std::span<const double> values) const;
-  // Columns that differ from scenario to scenario, and where potentials go.
-  void set_columns(std::vector<VariedSlot> varied, std::vector<OutputColumn> outputs);
-  // Which of them differ from the run before in any lane; set_columns() takes all for new.
+  // The numbers that differ from scenario to scenario.
+  void set_columns(std::span<const std::uint32_t> slots);
+  // Where these are, in the same order, and where potentials go. rows_are_read: row_v() is asked
+  // after a run.
+  void set_tables(std::vector<VariedSlot> varied, std::vector<OutputColumn> outputs,
+                  bool rows_are_read);
+  // Which of the columns differ from the run before in any lane; set_columns() takes all for new.
   void set_changed(std::span<const std::uint32_t> columns);
   void set_start(std::span<const double> node_v);  // empty: as built
   // Heat in all resistors at these node voltages, by conductances kept until one changes; none when
@@ -119,6 +124,8 @@ class FastRunner {
 
  private:
   void allocate();
+  void take_powers();
+  void place_outputs(bool rows_are_read);
   void mark(std::span<const std::uint32_t> slots);
   void clear_marks();
 
@@ -133,7 +140,9 @@ class FastRunner {
   std::vector<LockOutCheck> checks_;
   std::vector<VariedSlot> varied_;
   std::vector<std::uint32_t> varied_of_slot_, changed_;
-  std::vector<OutputColumn> outputs_;
+  std::vector<OutputColumn> outputs_, copied_;
+  std::vector<VariedPower> powers_;
+  std::vector<double*> straight_, pair_straight_;
   struct Wire {
     std::uint32_t a = 0, b = 0;
     double conductance_s = 0.0;
@@ -142,7 +151,8 @@ class FastRunner {
   std::vector<std::uint8_t> of_wire_;  // by slot: a number of a resistor
   bool wires_stale_ = true, wires_warm_ = false;
   std::vector<Index> dirty_[10];
-  std::vector<double> start_x_, start_leaf_, start_inverse_;
+  std::vector<double> start_x_;
+  std::vector<LeafStart> start_leaf_;
   struct Free {
     void operator()(double* block) const;
   };

@@ -188,22 +188,88 @@ std::optional<double> FastRunner::wire_loss_w(std::span<const double> node_v) {
   return sum_w;
 }
 
-void FastRunner::set_columns(std::vector<VariedSlot> varied, std::vector<OutputColumn> outputs) {
-  varied_ = std::move(varied);
-  outputs_ = std::move(outputs);
-  view_.outputs = list_of(outputs_);
+void FastRunner::set_columns(std::span<const std::uint32_t> slots) {
+  varied_.clear();
+  for (const std::uint32_t s : slots) varied_.push_back({s, nullptr, 0});
   view_.varied = list_of(varied_);
   allocate();
   kernel_->prepare(view_, memory_.get());
   varied_of_slot_.assign(view_.slots, none);
-  changed_.clear();
-  for (std::uint32_t k = 0; k < varied_.size(); ++k) {
-    varied_of_slot_[varied_[k].slot] = k;
-    changed_.push_back(varied_[k].slot);
-  }
+  for (std::uint32_t k = 0; k < varied_.size(); ++k) varied_of_slot_[varied_[k].slot] = k;
   view_.varied_of_slot = varied_of_slot_.data();
   clear_marks();
-  mark(changed_);
+  mark(slots);
+  view_.plain = view_.dirty_chains.size == 0 && view_.dirty_links.size == 0 &&
+                view_.dirty_load_chains.size == 0 && !view_.dirty_matrix;
+  if (view_.plain) take_powers();
+}
+
+void FastRunner::set_tables(std::vector<VariedSlot> varied, std::vector<OutputColumn> outputs,
+                            bool rows_are_read) {
+  varied_ = std::move(varied);
+  outputs_ = std::move(outputs);
+  view_.varied = list_of(varied_);
+  place_outputs(rows_are_read);
+}
+
+// Loads of which only the watts vary need no look at their other numbers.
+void FastRunner::take_powers() {
+  powers_.clear();
+  auto& dirty = dirty_[static_cast<std::size_t>(Stale::load)];
+  std::erase_if(dirty, [&](Index k) {
+    const LoadClass kind = path_->program().loads[k].kind;
+    if (kind != LoadClass::pure && kind != LoadClass::direct) return false;
+    const std::uint32_t block = loads_[k].block;
+    for (const std::uint32_t other :
+         {slot::enabled, slot::scale, slot::current, slot::conductance, slot::fan, slot::minimum})
+      if (varied_of_slot_[block + other] != none) return false;
+    const double scale =
+        loads_[k].on ? values_[block + slot::enabled] * values_[block + slot::scale] : 0.0;
+    powers_.push_back({k, varied_of_slot_[block + slot::power], scale});
+    return true;
+  });
+  view_.dirty_loads = list_of(dirty);
+  view_.powers = list_of(powers_);
+}
+
+// A row inside a chain that nobody reads again goes straight to its column; that of a pair goes
+// there besides.
+void FastRunner::place_outputs(bool rows_are_read) {
+  const Program& p = path_->program();
+  std::vector<double**> place(p.rows, nullptr);
+  straight_.assign(p.chain_rows.size(), nullptr);
+  pair_straight_.assign(2 * p.pairs.size(), nullptr);
+  if (!rows_are_read)
+    for (Index k = 0; k < p.chain_rows.size(); ++k) place[p.chain_rows[k]] = &straight_[k];
+  const auto read = [&](Index row) {
+    if (row != none) place[row] = nullptr;
+  };
+  for (const RowCopy& copy : p.copies) read(copy.from);
+  for (const LockOutCheck& check : checks_) {
+    read(check.p);
+    read(check.n);
+  }
+  for (Index k = 0; k < p.pairs.size(); ++k) {
+    place[p.pairs[k].p] = &pair_straight_[2 * k];
+    place[p.pairs[k].n] = &pair_straight_[2 * k + 1];
+  }
+  std::vector<std::uint8_t> wanted(p.rows, 0);
+  for (const OutputColumn& out : outputs_) {
+    if (out.minus == none && out.stride == 1 && wanted[out.row]++ == 0) continue;
+    read(out.row);
+    read(out.minus);
+  }
+  copied_.clear();
+  for (const OutputColumn& out : outputs_) {
+    if (place[out.row] == nullptr)
+      copied_.push_back(out);
+    else
+      *place[out.row] = out.data;
+  }
+  view_.outputs = list_of(outputs_);
+  view_.copied = list_of(copied_);
+  view_.straight = list_of(straight_);
+  view_.pair_straight = list_of(pair_straight_);
 }
 
 void FastRunner::set_changed(std::span<const std::uint32_t> columns) {
@@ -218,14 +284,12 @@ void FastRunner::set_start(std::span<const double> node_v) {
   if (node_v.empty()) {
     view_.start_x = path_->view().start_x;
     view_.start_leaf = path_->view().start_leaf;
-    view_.start_inverse = path_->view().start_inverse;
     view_.base_off = path_->view().base_off;
     return;
   }
-  path_->start_from(node_v, start_x_, start_leaf_, start_inverse_);
+  path_->start_from(node_v, start_x_, start_leaf_);
   view_.start_x = start_x_.data();
   view_.start_leaf = start_leaf_.data();
-  view_.start_inverse = start_inverse_.data();
   view_.base_off = nullptr;  // the factors belong to another point
 }
 

@@ -14,7 +14,8 @@ void Planner::place_sources() {
     plan.element = edge.element;
     plan.port = port_at(place(edge.pair, edge.a, edge.b));
     plan.chain = pool_both(edge.chain, edge.back);
-    leaf_rows(edge, none, static_cast<Index>(p_.sources.size()), plan.chain);
+    leaf_rows(edge, static_cast<Index>(p_.sources.size()),
+              {p_.ports[plan.port].u, p_.ports[plan.port].w}, plan.chain, p_.source_rows);
     p_.sources.push_back(plan);
   }
   for (const Row2& leak : net_.leaks) {

@@ -76,17 +76,36 @@ void Planner::place_links() {
   }
 }
 
-Index Planner::port_at(Place at) {
-  const auto [found, fresh] =
-      port_index_.try_emplace({at.u, at.w}, static_cast<Index>(p_.ports.size()));
-  if (fresh) {
+Index Planner::first_column(Place at) const {
+  return std::min(std::min(at.u, at.w), p_.unknowns);
+}
+
+// All ports, in the order of the columns that own them.
+void Planner::place_ports() {
+  std::vector<Place> places;
+  for (const Edge& edge : folder_.edges)
+    if ((edge.kind == EdgeKind::load || edge.kind == EdgeKind::source) &&
+        (edge.alive || edge.pair != none))
+      places.push_back(place(edge.pair, edge.a, edge.b));
+  for (const Row2& leak : net_.leaks)
+    if (leak.u != leak.w) places.push_back(converter_place(leak.u, leak.w));
+  std::stable_sort(places.begin(), places.end(), [&](const Place& a, const Place& b) {
+    return first_column(a) < first_column(b);
+  });
+  for (const Place& at : places) {
+    const auto [found, fresh] =
+        port_index_.try_emplace({at.u, at.w}, static_cast<Index>(p_.ports.size()));
+    if (!fresh) continue;
     PortPlan port;
     port.u = at.u;
     port.w = at.w;
     port.uw = shared_off(at.u, at.w);
     p_.ports.push_back(port);
   }
-  return found->second;
+}
+
+Index Planner::port_at(Place at) const {
+  return port_index_.at({at.u, at.w});
 }
 
 LoadClass Planner::class_of(const Edge& edge) const {
@@ -100,20 +119,22 @@ LoadClass Planner::class_of(const Edge& edge) const {
   return other || cut_leaks ? LoadClass::mixed : LoadClass::pure;
 }
 
-void Planner::leaf_rows(const Edge& edge, Index load, Index source, Range chain) {
-  const auto side = [&](const Chain& part, Index from, Index first, double sign) {
-    if (part.rows.empty()) return;
-    RowChain rows;
-    rows.from = from;
-    rows.load = load;
-    rows.source = source;
-    rows.sign = sign;
-    rows.chain = {first, first + static_cast<Index>(part.rows.size())};
-    rows.rows = pool_rows(part.rows);
-    p_.row_chains.push_back(rows);
-  };
-  side(edge.chain, edge.a, chain.first, 1.0);
-  side(edge.back, edge.b, chain.first + static_cast<Index>(edge.chain.parts.size()), -1.0);
+void Planner::leaf_rows(const Edge& edge, Index item, Place at, Range chain,
+                        std::vector<LeafRows>& list) {
+  if (edge.chain.rows.empty() && edge.back.rows.empty()) return;
+  LeafRows leaf;
+  leaf.item = item;
+  leaf.u = at.u;
+  leaf.w = at.w;
+  leaf.from_a = edge.a;
+  leaf.from_b = edge.b;
+  leaf.chain_a = chain.first;
+  leaf.chain_b = chain.first + static_cast<Index>(edge.chain.parts.size());
+  leaf.parts_a = static_cast<Index>(edge.chain.rows.size());
+  leaf.parts_b = static_cast<Index>(edge.back.rows.size());
+  leaf.rows = pool_rows(edge.chain.rows).first;
+  pool_rows(edge.back.rows);
+  list.push_back(leaf);
 }
 
 void Planner::place_loads() {
@@ -151,9 +172,10 @@ void Planner::place_loads() {
     const Edge& edge = folder_.edges[item.edge];
     item.plan.chain = pool_both(edge.chain, edge.back);
     const auto k = static_cast<Index>(p_.loads.size());
-    leaf_rows(edge, k, none, item.plan.chain);
-    p_.loads.push_back(item.plan);
     PortPlan& port = p_.ports[item.plan.port];
+    leaf_rows(edge, k, {port.u, port.w}, item.plan.chain,
+              item.plan.kind == LoadClass::linear ? p_.linear_rows : p_.leaf_rows);
+    p_.loads.push_back(item.plan);
     const auto widen = [&](Range& range, Index& count, Index base) {
       if (range.first == range.last) range = {k - base, k - base};
       ++range.last;
@@ -164,7 +186,7 @@ void Planner::place_loads() {
         widen(port.pure, p_.pure, 0);
         break;
       case LoadClass::mixed:
-        widen(port.mixed, p_.mixed, p_.pure);
+        widen(port.mixed, p_.mixed, 0);
         break;
       case LoadClass::direct:
         widen(port.direct, p_.direct, p_.pure + p_.mixed);

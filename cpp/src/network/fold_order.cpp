@@ -11,11 +11,13 @@ Program Planner::plan() {
   number_unknowns();
   order();
   place_links();
+  place_ports();
   place_loads();
   place_sources();
   place_branches();
   place_converters();
   place_rows();
+  give_to_columns();
   set_tolerances();
   return std::move(p_);
 }
@@ -140,6 +142,41 @@ void Planner::mark_unsymmetric() {
   for (Index e = 0; e < rows.size(); ++e)
     if (one_way[e]) p_.one_way.push_back(e);
   p_.off_count = next;
+}
+
+// Which links and ports each column of the elimination meets first, and which columns no step
+// changes.
+void Planner::give_to_columns() {
+  std::vector<std::vector<SweepLink>> of_column(p_.unknowns);
+  for (Index k = 0; k < p_.two_terminal_links; ++k) {
+    const LinkPlan& link = p_.links[k];
+    const Index first = first_column({link.u, link.w});
+    if (first < p_.unknowns && link.u != link.w)
+      of_column[first].push_back({k, link.u == first ? link.w : link.u});
+  }
+  Index port = 0;
+  for (Index k = 0; k < p_.unknowns; ++k) {
+    ColumnPlan& column = p_.columns[k];
+    column.links.first = static_cast<Index>(p_.sweep_links.size());
+    p_.sweep_links.insert(p_.sweep_links.end(), of_column[k].begin(), of_column[k].end());
+    column.links.last = static_cast<Index>(p_.sweep_links.size());
+    column.ports.first = port;
+    while (port < p_.ports.size() && first_column({p_.ports[port].u, p_.ports[port].w}) == k)
+      ++port;
+    column.ports.last = port;
+  }
+  std::vector<std::uint8_t> moves(p_.off_count + std::size_t{1}, 0);
+  for (const Index e : p_.targets) moves[e] = 1;
+  for (const Index e : p_.one_way) moves[e] = 1;
+  for (const PortPlan& at : p_.ports) moves[at.uw] = 1;
+  for (const auto* list : {&p_.chargers, &p_.diodes, &p_.conductors})
+    for (const BranchPlan& at : *list) moves[at.uw] = 1;
+  for (const ConverterPlan& at : p_.converters) moves[at.uw] = moves[at.st] = 1;
+  for (ColumnPlan& column : p_.columns) {
+    const Index count = column.entries.last - column.entries.first;
+    column.still = count == 0 || (count == 1 && moves[column.entries.first] == 0);
+    p_.all_still = p_.all_still && column.still;
+  }
 }
 
 // Index in `off` of matrix entry (row i, column j) of x positions.

@@ -47,14 +47,17 @@ class Planner {
   Range pool_both(const Chain& chain, const Chain& back);
   Range pool_rows(const std::vector<Index>& rows);
   void place_links();
-  Index port_at(Place at);
+  Index first_column(Place at) const;
+  void place_ports();
+  Index port_at(Place at) const;
   LoadClass class_of(const Edge& edge) const;
-  void leaf_rows(const Edge& edge, Index load, Index source, Range chain);
+  void leaf_rows(const Edge& edge, Index item, Place at, Range chain, std::vector<LeafRows>& list);
   void place_loads();
   void place_sources();
   void place_branches();
   void place_converters();
   void place_rows();
+  void give_to_columns();
 
   void set_tolerances();
   const Description& d_;

@@ -38,21 +38,31 @@
 // clang-format on
 
 // Does the answer lie where the fold's assumptions hold?
+template <bool plain>
 inline Mask in_windows(const LaneView& p, Memory& m) {
+  const Pack zero = broadcast(0.0);
   Mask ok = all_set();
+  for (Index k = 0; k < p.pure; ++k) {
+    ok = both(ok, either(less_equal(behind<plain>(m, k).min, m.leaf[k].v),
+                         less_equal(m.leaf[k].c, zero)));
+    ok = both(ok, less(zero, m.leaf[k].q));
+  }
   const Index leaves = p.pure + p.mixed;
-  for (Index k = 0; k < leaves; ++k)
-    ok = both(ok, both(less_equal(m.load_min[k], m.load_v[k]), less(broadcast(0.0), m.load_q[k])));
+  for (Index k = p.pure; k < leaves; ++k)
+    ok = both(ok, both(less_equal(m.behind[k].min, m.leaf[k].v), less(zero, m.leaf[k].q)));
   for (Index k = leaves; k < leaves + p.direct; ++k) {
     const PortPlan& port = p.ports[p.loads[k].port];
-    ok = both(ok, less_equal(m.load_min[k], m.x[port.u] - m.x[port.w]));
+    const Direct& load = m.direct[k - leaves];
+    const Mask asks = either(less(zero, load.p), either(less(zero, load.i0), less(zero, load.f)));
+    const Pack v = m.node[port.u].x - m.node[port.w].x;
+    ok = both(ok, either(less_equal(behind<plain>(m, k).min, v), but_not(all_set(), asks)));
   }
   for (Index k = leaves + p.direct; k < p.loads.size; ++k) {
     const LoadPlan& load = p.loads[k];
     const PortPlan& port = p.ports[load.port];
-    const Pack v = m.x[port.u] - m.x[port.w];
+    const Pack v = m.node[port.u].x - m.node[port.w].x;
     const Pack i = m.load_b0[k] + m.load_a[k] * v;
-    ok = both(ok, less_equal(m.load_min[k], v - m.load_r[k] * i));
+    ok = both(ok, less_equal(m.behind[k].min, v - m.behind[k].r * i));
   }
   for (Index k = 0; k < p.lock_outs.size; ++k) {
     const LockOutCheck& check = p.lock_outs[k];
@@ -71,75 +81,119 @@ inline std::size_t memory_needed(const LaneView& p) {
 inline void prepare_all(const LaneView& p, double* block) {
   Memory m;
   lay_out(p, block, m);
-  Group{p, m, 0, lanes}.everything();
+  const Group group{p, m, 0, lanes};
+  group.everything();
+  if (lanes > 1) group.keep_ones();
 }
 
-inline void run_group(const LaneView& p, double* block, std::size_t first, std::uint32_t count,
-                      GroupResult& result) {
-  Memory m;
-  lay_out(p, block, m);
-  const Group group{p, m, first, count};
-  const Mask usable = group.fetch();
-  group.what_varies();
+struct Settling {
+  Mask done;
+  Pack pivot_sign, residual, steps;
+};
 
-  if (!p.keep_start)
-    for (Index k = 0; k <= p.unknowns; ++k) m.x[k] = broadcast(k < p.unknowns ? p.start_x[k] : 0.0);
-  for (Index k = 0; k < p.known.size; ++k)
-    m.x[p.known[k].row] = m.x[p.known[k].from] + m.known_emf[k];
-  const Index leaves = p.pure + p.mixed;
-  if (!p.keep_start)
-    for (Index k = 0; k < leaves; ++k) {
-      m.load_v[k] = broadcast(p.start_leaf[k]);
-      m.load_q[k] = broadcast(p.start_inverse[k]);
-    }
-  if (p.base_off != nullptr) predict(p, m);
+// The leaves' v along a last step: dv = q v dV, exact where that step is small.
+inline void follow(const LaneView& p, Memory& m, const Mask& last) {
+  for (Index k = p.unknowns; k < p.total; ++k) m.node[k].rhs = broadcast(0.0);
+  for (Index k = 0; k < p.ports.size; ++k) {
+    const PortPlan& port = p.ports[k];
+    const Pack dv = m.node[port.u].rhs - m.node[port.w].rhs;
+    const auto leaves = [&](Range of) {
+      for (Index j = of.first; j < of.last; ++j) {
+        Leaf& leaf = m.leaf[j];
+        leaf.v = select(last, leaf.v + leaf.v * leaf.q * dv, leaf.v);
+      }
+    };
+    leaves(port.pure);
+    leaves(port.mixed);
+  }
+}
 
+template <bool plain>
+inline Settling newton(const LaneView& p, Memory& m) {
   const Pack one = broadcast(1.0);
   const Pack fine_step = broadcast(1e-6);
   const Pack tight_a = broadcast(1e-11);
+  const Pack enough = broadcast(0.1);
   Mask active = all_set();
   Mask done = but_not(active, active);
   Mask balanced_before = done;
-  Pack pivot_sign = one;
-  Pack residual = broadcast(0.0);
-  Pack steps = broadcast(0.0);
-  Evaluation evaluation;
+  Pack worst_before = broadcast(0.0);
+  bool whole = true;  // no lane has settled yet
+  Settling result{done, one, broadcast(0.0), broadcast(0.0)};
+  Evaluation now;
   for (int iteration = 0; iteration <= fast_limit; ++iteration) {
     // The factors of the first step serve the next two; then new ones are made.
     const bool fresh = iteration % 3 == 0;
-    if (fresh)
-      evaluate<true>(p, m, active, evaluation);
+    if (fresh && whole)
+      sweep<true, plain, false>(p, m, active, now);
+    else if (fresh)
+      sweep<true, plain, true>(p, m, active, now);
+    else if (whole)
+      sweep<false, plain, false>(p, m, active, now);
     else
-      evaluate<false>(p, m, active, evaluation);
-    Pack worst = broadcast(0.0);
-    Pack worst_a = broadcast(0.0);
-    for (Index k = 0; k < p.unknowns; ++k) {
-      const Pack f = largest(m.rhs[k], -m.rhs[k]);
-      worst_a = largest(worst_a, f);
-      worst = largest(worst, f * broadcast(p.inverse_tolerance[k]));
-    }
-    const Mask balanced =
-        both(less_equal(worst, one), less_equal(evaluation.worst_step, fine_step));
+      sweep<false, plain, true>(p, m, active, now);
+    const Pack worst = now.worst;
+    const Pack worst_a = now.worst_a;
+    const Mask fine = less_equal(now.worst_step, fine_step);
+    const Mask balanced = both(less_equal(worst, one), fine);
     Mask settled = both(active, balanced);
-    if (p.polish) settled = both(settled, either(less_equal(worst_a, tight_a), balanced_before));
+    // What one more step will leave, if it shrinks as the last one did.
+    Mask last = both(but_not(both(active, fine), balanced),
+                     less_equal(worst * worst, enough * worst_before));
+    if (p.polish) {
+      settled = both(settled, either(less_equal(worst_a, tight_a), balanced_before));
+      last = both(last, less_equal(worst_a * worst, tight_a * worst_before));
+    }
+    const Mask ends = either(settled, last);
+    if (any(ends)) {
+      const Pack left = select(last, worst_a * worst / worst_before, worst_a);
+      result.residual = select(ends, left, result.residual);
+      result.steps = select(ends, broadcast(iteration), result.steps);
+      done = either(done, ends);
+      active = but_not(active, settled);
+      whole = false;
+    }
     balanced_before = balanced;
-    residual = select(settled, worst_a, residual);
-    steps = select(settled, broadcast(iteration), steps);
-    done = either(done, settled);
-    active = but_not(active, settled);
+    worst_before = worst;
     if (!any(active) || iteration == fast_limit) break;
-    if (fresh)
-      pivot_sign = select(active, eliminate(p, m), pivot_sign);
+    if (fresh) result.pivot_sign = select(active, now.sign, result.pivot_sign);
+    if (whole)
+      step<plain, false>(p, m, active);
     else
-      resolve(p, m);
-    for (Index k = 0; k < p.unknowns; ++k) m.x[k] = select(active, m.x[k] + m.rhs[k], m.x[k]);
+      step<plain, true>(p, m, active);
+    if (any(last)) {
+      follow(p, m, last);
+      active = but_not(active, last);
+      if (!any(active)) break;
+    }
   }
-  spread(p, m);
-  Mask solved = both(both(done, usable), less(broadcast(0.0), pivot_sign));
-  solved = both(solved, in_windows(p, m));
+  result.done = done;
+  return result;
+}
 
-  for (Index k = 0; k < p.outputs.size; ++k) {
-    const OutputColumn& out = p.outputs[k];
+template <bool plain>
+inline void run_as(const LaneView& p, Memory& m, std::size_t first, std::uint32_t count,
+                   GroupResult& result) {
+  const Group group{p, m, first, count};
+  const Mask usable = group.fetch();
+  group.what_varies<plain>();
+  if (p.keep_start) {
+    set_known(p, m);
+  } else if (p.base_off == nullptr) {
+    start(p, m);
+    set_known(p, m);
+  } else {
+    predict<plain>(p, m);
+  }
+  const Settling end = newton<plain>(p, m);
+  const bool full = count == lanes;
+  spread<plain>(p, m, first, full);
+  Mask solved = both(both(end.done, usable), less(broadcast(0.0), end.pivot_sign));
+  solved = both(solved, in_windows<plain>(p, m));
+
+  const List<OutputColumn>& outputs = full ? p.copied : p.outputs;
+  for (Index k = 0; k < outputs.size; ++k) {
+    const OutputColumn& out = outputs[k];
     double* to = out.data + static_cast<std::ptrdiff_t>(first) * out.stride;
     if (out.minus == none)
       scatter(m.row[out.row], to, out.stride, count);
@@ -149,37 +203,44 @@ inline void run_group(const LaneView& p, double* block, std::size_t first, std::
   result.solved = 0;
   for (int k = 0; k < static_cast<int>(count); ++k) {
     if (lane_set(solved, k)) result.solved |= 1u << k;
-    result.residual_a[k] = lane(residual, k);
-    result.iterations[k] = static_cast<std::uint16_t>(lane(steps, k));
+    result.residual_a[k] = lane(end.residual, k);
+    result.iterations[k] = static_cast<std::uint16_t>(lane(end.steps, k));
   }
+}
+
+inline void run_group(const LaneView& p, double* block, std::size_t first, std::uint32_t count,
+                      GroupResult& result) {
+  Memory m;
+  lay_out(p, block, m);
+  if (lanes == 1 || p.plain)
+    run_as<true>(p, m, first, count, result);
+  else if constexpr (lanes > 1)
+    run_as<false>(p, m, first, count, result);
 }
 
 // Factors and numbers at the start, see LaneKernel::take_base.
 inline void take_base_of(const LaneView& p, double* block, BaseNumbers& base) {
   Memory m;
   lay_out(p, block, m);
-  for (Index k = 0; k <= p.unknowns; ++k) m.x[k] = broadcast(k < p.unknowns ? p.start_x[k] : 0.0);
-  for (Index k = 0; k < p.known.size; ++k)
-    m.x[p.known[k].row] = m.x[p.known[k].from] + m.known_emf[k];
-  for (Index k = 0; k < p.pure + p.mixed; ++k) {
-    m.load_v[k] = broadcast(p.start_leaf[k]);
-    m.load_q[k] = broadcast(p.start_inverse[k]);
-  }
-  Evaluation evaluation;
-  evaluate<true>(p, m, all_set(), evaluation);
-  const Pack sign = eliminate(p, m);
-  base.sound = lane_set(less(broadcast(0.0), sign), 0);
+  start(p, m);
+  set_known(p, m);
+  Evaluation at_start;
+  sweep<true, false, false>(p, m, all_set(), at_start);
+  base.sound = lane_set(less(broadcast(0.0), at_start.sign), 0);
   for (Index k = 0; k < p.off_count; ++k) base.off[k] = lane(m.off[k], 0);
   for (Index k = 0; k < p.unknowns; ++k) {
-    base.inverse[k] = lane(m.inv[k], 0);
+    const Index e = p.columns[k].entries.first;
+    if (p.columns[k].still && e != p.columns[k].entries.last)
+      base.off[e] = lane(m.off0[e] * m.node[k].inv, 0);
+  }
+  for (Index k = 0; k < p.unknowns; ++k) {
+    base.inverse[k] = lane(m.node[k].inv, 0);
     if (!(base.inverse[k] < 1e300 && base.inverse[k] > -1e300)) base.sound = false;
   }
-  for (Index k = 0; k < p.ports.size; ++k) {
-    base.port_g[k] = lane(m.port_g[k], 0);
-    base.port_i[k] = lane(m.port_i[k], 0);
-  }
-  for (Index k = 0; k < p.pure + p.mixed; ++k) base.load_c[k] = lane(m.load_c[k], 0);
-  for (Index k = 0; k < p.direct; ++k) base.direct_p[k] = lane(m.load_p[k], 0);
+  for (Index k = 0; k < p.ports.size; ++k)
+    base.port[k] = {lane(m.port_g[k], 0), lane(m.port_i[k], 0)};
+  for (Index k = 0; k < p.pure + p.mixed; ++k) base.leaf_c[k] = lane(m.leaf[k].c, 0);
+  for (Index k = 0; k < p.direct; ++k) base.direct_p[k] = lane(m.direct[k].p, 0);
 }
 
 inline const double* row_values_of(const LaneView& p, const double* block) {

@@ -4,52 +4,62 @@
 constexpr int leaf_steps = 2;
 
 struct Evaluation {
-  Pack worst_step;  // of v in the leaves
+  Pack worst_step;      // of v in the leaves
+  Pack worst, worst_a;  // balance, in units of its tolerance and in amperes
+  Pack sign;            // of the determinant, or the least pivot
 };
 
 template <bool slopes>
 inline void stamp_branch(Memory& m, Index u, Index w, Index uw, const Pack& current,
                          const Pack& slope) {
-  m.rhs[u] -= current;
-  m.rhs[w] += current;
+  m.node[u].rhs -= current;
+  m.node[w].rhs += current;
   if (!slopes) return;
-  m.diag[u] += slope;
-  m.diag[w] += slope;
+  m.node[u].diag += slope;
+  m.node[w].diag += slope;
   m.off[uw] -= slope;
 }
 
-// Two sharpening steps of a leaf; see the head of the file. Frozen lanes keep their v and q.
-inline void leaf(const Pack& a, const Pack& b, const Pack& c, const Mask& active, Pack& v, Pack& q,
-                 Pack& worst_step) {
+// Two sharpening steps of a leaf; see lane_kernel.hpp. Frozen lanes keep their v and q.
+template <bool masked, class Value>
+NIGHTBUS_INLINE void sharpen(Value h_and_slope, const Mask& active, Pack& v, Pack& q,
+                             Pack& worst_step) {
   const Pack two = broadcast(2.0);
-  const Pack a2 = a + a;
   Pack nv = v;
   Pack nq = q;
   Pack step{};
   for (int k = 0; k < leaf_steps; ++k) {
-    nq = nq * (two - (a2 * nv - b) * nq);
-    step = ((a * nv - b) * nv + c) * nq;
+    const auto [h, slope] = h_and_slope(nv);
+    nq = nq * (two - slope * nq);
+    step = h * nq;
     nv -= step;
   }
-  worst_step = largest(worst_step, largest(step, -step));
-  v = select(active, nv, v);
-  q = select(active, nq, q);
+  worst_step = largest(magnitude(step), worst_step);
+  v = masked ? select(active, nv, v) : nv;
+  q = masked ? select(active, nq, q) : nq;
 }
-inline void pure_leaf(const Pack& b, const Pack& c, const Mask& active, Pack& v, Pack& q,
-                      Pack& worst_step) {
-  const Pack two = broadcast(2.0);
-  Pack nv = v;
-  Pack nq = q;
-  Pack step{};
-  for (int k = 0; k < leaf_steps; ++k) {
-    const Pack below = nv - b;
-    nq = nq * (two - (below + nv) * nq);
-    step = (below * nv + c) * nq;
-    nv -= step;
-  }
-  worst_step = largest(worst_step, largest(step, -step));
-  v = select(active, nv, v);
-  q = select(active, nq, q);
+struct LeafBalance {
+  Pack h, slope;
+};
+template <bool masked>
+NIGHTBUS_INLINE void leaf(const Pack& a, const Pack& b, const Pack& c, const Mask& active, Pack& v,
+                          Pack& q, Pack& worst_step) {
+  sharpen<masked>(
+      [&](const Pack& at) {
+        const Pack av = a * at;
+        return LeafBalance{(av - b) * at + c, (av - b) + av};
+      },
+      active, v, q, worst_step);
+}
+template <bool masked>
+NIGHTBUS_INLINE void pure_leaf(const Pack& b, const Pack& c, const Mask& active, Pack& v, Pack& q,
+                               Pack& worst_step) {
+  sharpen<masked>(
+      [&](const Pack& at) {
+        const Pack below = at - b;
+        return LeafBalance{below * at + c, below + at};
+      },
+      active, v, q, worst_step);
 }
 
 template <bool slopes>
@@ -58,7 +68,7 @@ inline void evaluate_chargers(const LaneView& p, Memory& m) {
   for (Index k = 0; k < p.chargers.size; ++k) {
     const BranchPlan& at = p.chargers[k];
     const Pack* n = m.charger + charger_numbers * k;
-    const Pack v = m.x[at.u] - m.x[at.w];
+    const Pack v = m.node[at.u].x - m.node[at.w].x;
     Pack out = (n[0] - v) * n[1];
     Pack slope = n[1];
     const Mask limited = less(n[2], out);
@@ -82,7 +92,7 @@ inline void evaluate_diodes(const LaneView& p, Memory& m) {
     const BranchConstants& c = p.diode_constants[k];
     const Pack slope_on = m.diode[diode_numbers * k];
     const Mask enabled = less(broadcast(0.0), m.diode[diode_numbers * k + 1]);
-    const Pack v = m.x[at.u] - m.x[at.w];
+    const Pack v = m.node[at.u].x - m.node[at.w].x;
     const Pack forward = broadcast(c.forward);
     const Pack leakage = select(enabled, broadcast(c.leakage), broadcast(leak_s));
     const Mask conducts = both(enabled, less_equal(forward, v));
@@ -98,7 +108,7 @@ inline void evaluate_conductors(const LaneView& p, Memory& m) {
     const BranchPlan& at = p.conductors[k];
     const Pack ra = m.conductor[conductor_numbers_n * k];
     const Pack heating = m.conductor[conductor_numbers_n * k + 1];
-    const Pack v = m.x[at.u] - m.x[at.w];
+    const Pack v = m.node[at.u].x - m.node[at.w].x;
     const Pack s = square_root(ra * ra + broadcast(4.0) * heating * v * v);
     const Pack i = broadcast(2.0) * v / (ra + s);
     stamp_branch<slopes>(m, at.u, at.w, at.uw, i, (broadcast(1.0) - heating * i * i) / s);
@@ -114,8 +124,8 @@ inline void evaluate_converters(const LaneView& p, Memory& m) {
     const ConverterPlan& at = p.converters[k];
     const ConverterConstants& c = p.converter_constants[k];
     const Pack* n = m.converter + converter_numbers_n * k;
-    const Pack x = m.x[at.u] - m.x[at.w];
-    const Pack y = m.x[at.s] - m.x[at.t];
+    const Pack x = m.node[at.u].x - m.node[at.w].x;
+    const Pack y = m.node[at.s].x - m.node[at.t].x;
     const Mask wanted = less(zero, n[5]);
     if (!c.on) {
       const Pack g = select(wanted, broadcast(c.off_conductance), zero);
@@ -188,11 +198,11 @@ inline void evaluate_converters(const LaneView& p, Memory& m) {
     const Pack in_x = select(live, ((standby_x + slope * power_x) - in) * inverse_x, zero);
     const Pack in_y = select(live, slope * power_y * inverse_x, zero);
     stamp_branch<slopes>(m, at.u, at.w, at.uw, in, in_x);
-    m.rhs[at.s] += i;
-    m.rhs[at.t] -= i;
+    m.node[at.s].rhs += i;
+    m.node[at.t].rhs -= i;
     if (!slopes) continue;
-    m.diag[at.s] -= i_y;
-    m.diag[at.t] -= i_y;
+    m.node[at.s].diag -= i_y;
+    m.node[at.t].diag -= i_y;
     m.off[at.st] += i_y;
     m.cross[2 * k] = in_y;
     m.cross[2 * k + 1] = i_x;

@@ -47,8 +47,8 @@ struct Group {
 
   void load_chain(Index k) const {
     const Pack r = resistance(p.loads[k].chain);
-    m.load_r[k] = r;
-    m.load_gr[k] = broadcast(1.0) / r;
+    m.behind[k].r = r;
+    m.behind[k].gr = broadcast(1.0) / r;
   }
 
   void load(Index k) const {
@@ -59,37 +59,36 @@ struct Group {
     const Pack scale = c.on ? enabled * get(c.block + slot::scale) : zero;
     const Pack power = scale * get(c.block + slot::power);
     if (plan.kind == LoadClass::pure) {
-      m.load_c[k] = m.load_r[k] * power;
-      set_minimum(k, less(zero, power));
+      m.leaf[k].c = m.behind[k].r * power;
+      m.behind[k].min = least_v(k);
       return;
     }
     const Pack current = scale * get(c.block + slot::current);
     const Pack conductance =
         c.on ? scale * get(c.block + slot::conductance) : enabled * broadcast(c.off_conductance);
     const Pack fan = scale * get(c.block + slot::fan);
-    set_minimum(k, either(less(zero, power), either(less(zero, current), less(zero, fan))));
     if (plan.kind == LoadClass::direct) {
-      const Index d = k - p.pure - p.mixed;
-      m.load_p[d] = power;
-      m.load_i0[d] = current;
-      m.load_g[d] = conductance;
-      m.load_f[d] = fan;
+      m.direct[k - p.pure - p.mixed] = {power, current, conductance, fan};
+      m.behind[k].min = least_v(k);
       return;
     }
-    const Pack a = broadcast(1.0) + m.load_r[k] * conductance;
+    set_minimum(k, either(less(zero, power), less(zero, current)));
+    const Pack a = broadcast(1.0) + m.behind[k].r * conductance;
     if (plan.kind == LoadClass::linear) {
       m.load_a[k] = conductance / a;
       m.load_b0[k] = current / a;
       return;
     }
-    m.load_c[k] = m.load_r[k] * power;
+    m.leaf[k].c = m.behind[k].r * power;
     m.load_a[k] = a;
-    m.load_b0[k] = m.load_r[k] * current;
+    m.load_b0[k] = m.behind[k].r * current;
   }
   // Nothing asked, nothing to starve.
   void set_minimum(Index k, const Mask& asks) const {
-    const Pack least = largest(get(p.load_constants[k].block + slot::minimum), broadcast(1e-6));
-    m.load_min[k] = select(asks, least, broadcast(-1e300));
+    m.behind[k].min = select(asks, least_v(k), broadcast(-1e300));
+  }
+  Pack least_v(Index k) const {
+    return largest(get(p.load_constants[k].block + slot::minimum), broadcast(1e-6));
   }
 
   void source(Index k) const {
@@ -198,7 +197,31 @@ struct Group {
     ports();
     matrix();
   }
+  // After everything(), every lane the same.
+  void keep_ones() const {
+    const auto keep = [](double* ones, const Pack* packs, Index size) {
+      for (Index k = 0; k < size; ++k) ones[k] = lane(packs[k], 0);
+    };
+    keep(m.one_chain_r, m.chain_r, p.chains.size);
+    keep(m.one_link_g, m.link_g, p.links.size);
+    keep(m.one_port_g, m.port_g, p.ports.size);
+    for (Index k = 0; k < p.loads.size; ++k) {
+      const Behind<Pack>& of = m.behind[k];
+      m.one_behind[k] = {lane(of.gr, 0), lane(of.r, 0), lane(of.min, 0)};
+    }
+    keep(m.one_diag0, m.diag0, p.total);
+    keep(m.one_off0, m.off0, p.off_count + 1);
+  }
+  template <bool plain>
   void what_varies() const {
+    for (Index k = 0; k < p.powers.size; ++k) {
+      const VariedPower& at = p.powers[k];
+      const Pack power = broadcast(at.scale) * m.varied[at.varied];
+      if (at.load < p.pure)
+        m.leaf[at.load].c = behind<plain>(m, at.load).r * power;
+      else
+        m.direct[at.load - p.pure - p.mixed].p = power;
+    }
     for (Index k = 0; k < p.dirty_chains.size; ++k) chain(p.dirty_chains[k]);
     for (Index k = 0; k < p.dirty_links.size; ++k) link(p.dirty_links[k]);
     for (Index k = 0; k < p.dirty_load_chains.size; ++k) load_chain(p.dirty_load_chains[k]);

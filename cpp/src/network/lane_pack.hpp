@@ -5,6 +5,8 @@
 // Only operations that every machine rounds alike are used: no fused multiply-add, no approximate
 // reciprocal. A lane therefore computes bit for bit what a plain double would.
 
+#define NIGHTBUS_INLINE inline __attribute__((always_inline))
+
 #if NIGHTBUS_LANE_BYTES == 0
 
 constexpr int lanes = 1;
@@ -43,6 +45,9 @@ inline Pack largest(Pack a, Pack b) {
 inline Pack smallest(Pack a, Pack b) {
   return b < a ? b : a;
 }
+inline Pack magnitude(Pack a) {
+  return __builtin_fabs(a);
+}
 inline Pack square_root(Pack a) {
   return __builtin_sqrt(a);
 }
@@ -56,6 +61,9 @@ inline Pack gather(const double* from, std::ptrdiff_t, std::uint32_t) {
   return *from;
 }
 inline void scatter(const Pack& a, double* to, std::ptrdiff_t, std::uint32_t) {
+  *to = a;
+}
+inline void store(const Pack& a, double* to) {
   *to = a;
 }
 
@@ -79,7 +87,6 @@ struct Mask {
 };
 
 #define NIGHTBUS_EACH for (int r = 0; r < registers; ++r)
-#define NIGHTBUS_INLINE inline __attribute__((always_inline))
 
 NIGHTBUS_INLINE Pack broadcast(double x) {
   Pack p;
@@ -162,6 +169,12 @@ NIGHTBUS_INLINE Pack smallest(const Pack& a, const Pack& b) {
   NIGHTBUS_EACH p.v[r] = b.v[r] < a.v[r] ? b.v[r] : a.v[r];
   return p;
 }
+NIGHTBUS_INLINE Pack magnitude(const Pack& a) {
+  Pack p;
+  NIGHTBUS_EACH p.v[r] =
+      reinterpret_cast<Vector>(reinterpret_cast<Bits>(a.v[r]) & 0x7fffffffffffffffLL);
+  return p;
+}
 NIGHTBUS_INLINE Pack square_root(const Pack& a) {
   Pack p;
   NIGHTBUS_EACH for (int k = 0; k < width; ++k) p.v[r][k] = __builtin_sqrt(a.v[r][k]);
@@ -193,10 +206,13 @@ NIGHTBUS_INLINE Pack gather(const double* from, std::ptrdiff_t stride, std::uint
   }
   return p;
 }
+NIGHTBUS_INLINE void store(const Pack& a, double* to) {
+  NIGHTBUS_EACH* reinterpret_cast<LooseVector*>(to + r * width) = a.v[r];
+}
 NIGHTBUS_INLINE void scatter(const Pack& a, double* to, std::ptrdiff_t stride,
                              std::uint32_t count) {
   if (stride == 1 && count == lanes) {
-    NIGHTBUS_EACH* reinterpret_cast<LooseVector*>(to + r * width) = a.v[r];
+    store(a, to);
     return;
   }
   for (int k = 0; k < static_cast<int>(count); ++k) to[k * stride] = lane(a, k);

@@ -3,6 +3,7 @@
 // unit and must not instantiate anything the rest of the library could pick up by accident.
 
 #include <cstdint>
+#include <span>
 
 #include "network/program.hpp"
 
@@ -49,11 +50,24 @@ struct VariedSlot {
   const double* data = nullptr;
   std::ptrdiff_t stride = 0;  // from scenario to scenario
 };
+// A load of constant power behind R whose watts are all that varies.
+struct VariedPower {
+  Index load = 0;
+  std::uint32_t varied = 0;
+  double scale = 1.0;
+};
 struct OutputColumn {
   Index row = 0;
   Index minus = none;  // row to subtract, if any
   double* data = nullptr;
   std::ptrdiff_t stride = 0;
+};
+
+struct LeafStart {  // v and q, see lane_kernel.hpp; C where the factors were made
+  double v = 0.0, q = 0.0, c = 0.0;
+};
+struct PortBase {
+  double g = 0.0, i = 0.0;
 };
 
 struct LaneView {
@@ -63,6 +77,7 @@ struct LaneView {
   List<std::uint32_t> known_slots;
   List<ChainPart> chains;
   List<LinkPlan> links;
+  List<SweepLink> sweep_links;
   List<PortPlan> ports;
   List<Index> leak_ports;
   List<LoadPlan> loads;
@@ -74,16 +89,17 @@ struct LaneView {
   List<ConverterPlan> converters;
   List<ConverterConstants> converter_constants;
   List<ColumnPlan> columns;
+  bool all_still = false;
   List<Index> entry_row, entry_upper, one_way, targets;
   List<RowFromX> from_x;
   List<RowPair> pairs;
   List<RowChain> row_chains;
+  List<LeafRows> leaf_rows, linear_rows, source_rows;
   List<Index> chain_rows;
   List<RowCopy> copies;
   const double* inverse_tolerance = nullptr;
   const double* start_x = nullptr;        // by position
-  const double* start_leaf = nullptr;     // terminal voltage of pure and mixed loads
-  const double* start_inverse = nullptr;  // their q, see lane_kernel.hpp
+  const LeafStart* start_leaf = nullptr;  // pure and mixed loads
   // One step more where rounding makes the tolerance of a balance wide (very stiff networks).
   bool polish = false;
   bool keep_start = false;  // start where the run before ended
@@ -93,9 +109,7 @@ struct LaneView {
   // when the start came from elsewhere.
   const double* base_off = nullptr;
   const double* base_inverse = nullptr;
-  const double* base_port_g = nullptr;
-  const double* base_port_i = nullptr;
-  const double* base_load_c = nullptr;  // pure and mixed
+  const PortBase* base_port = nullptr;
   const double* base_direct_p = nullptr;
 
   // Scenario numbers.
@@ -112,7 +126,15 @@ struct LaneView {
       dirty_diodes, dirty_conductors, dirty_converters, dirty_chains;
   bool dirty_ports = false, dirty_matrix = false, dirty_known = false;
 
+  // Resistances and shunts are as at prepare(): their numbers are the same in every lane.
+  bool plain = false;
+  List<VariedPower> powers;  // not among dirty_loads
+
   List<OutputColumn> outputs;
+  List<OutputColumn> copied;  // in a full group: what `straight` leaves
+  // By position in chain_rows: where this row goes at once in a full group; null: to memory first.
+  List<double*> straight;
+  List<double*> pair_straight;  // p and n of each pair, besides memory
 };
 
 inline constexpr int fast_limit = 12;  // Newton steps before a scenario goes to the careful path
@@ -129,9 +151,8 @@ struct GroupResult {
 struct BaseNumbers {
   double* off = nullptr;
   double* inverse = nullptr;
-  double* port_g = nullptr;
-  double* port_i = nullptr;
-  double* load_c = nullptr;
+  PortBase* port = nullptr;
+  double* leaf_c = nullptr;
   double* direct_p = nullptr;
   bool sound = false;
 };
@@ -149,9 +170,13 @@ struct LaneKernel {
 };
 
 const LaneKernel& scalar_kernel();
-const LaneKernel* avx2_kernel();  // nullptr when not built for this machine
+const LaneKernel* avx2_narrow_kernel();  // nullptr when not built for this machine
+const LaneKernel* avx2_kernel();
+const LaneKernel* avx512_narrow_kernel();
 const LaneKernel* avx512_kernel();
-// The widest kernel that this processor runs.
-const LaneKernel& widest_kernel();
+// What this processor runs, fewest lanes first.
+std::span<const LaneKernel* const> kernels();
+// The widest of at most this many lanes; 0: the widest that keeps a group's numbers in the cache.
+const LaneKernel& choose_kernel(const LaneView& view, int lanes);
 
 }  // namespace nightbus::network_detail

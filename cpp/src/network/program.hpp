@@ -57,10 +57,15 @@ struct ConverterPlan {
   Index us = 0, ut = 0, ws = 0, wt = 0;  // lower or upper entry (row, column)
   Index su = 0, sw = 0, tu = 0, tw = 0;
 };
+struct SweepLink {  // a two-terminal link from its first eliminated end to `far`
+  Index link = 0, far = 0;
+};
 struct ColumnPlan {
-  Range entries;      // of the column, below the diagonal
-  Index targets = 0;  // first of its updates
+  Range entries;       // of the column, below the diagonal
+  Index targets = 0;   // first of its updates
+  Range links, ports;  // that no earlier column has; in sweep_links and ports
   bool symmetric = true;
+  bool still = false;  // at most one entry, the same in every step: that of a tree
 };
 
 // How row potentials come back after the unknowns are known, in this order.
@@ -72,14 +77,19 @@ struct RowPair {  // rows p, n of pair x behind rows up, un
   Index link = 0;
   Range plus, minus;
 };
-struct RowChain {  // rows inside a chain that starts at row `from`; the current is that of
+struct RowChain {  // rows inside a link, from row `from` on; its current is
   Index from = 0;
-  Index to = none;      // a plain link: (v_from - v_to) g
-  Index link = none;    // with `to`: that link; without: the link of a pair
-  Index load = none;    // or a load
-  Index source = none;  // or a source
-  double sign = 1.0;    // of the current as it leaves `from`
-  Range chain, rows;    // chain[i] leads to rows[i]
+  Index to = none;    // (v_from - v_to) g of a plain link
+  Index link = none;  // without `to`: that of a pair
+  double sign = 1.0;  // of the current as it leaves `from`
+  Range chain, rows;  // chain[i] leads to rows[i]
+};
+struct LeafRows {  // rows between a port and the leaf folded into it, on either side
+  Index item = 0;  // load or source
+  Index u = 0, w = 0;
+  Index from_a = 0, chain_a = 0, parts_a = 0;  // current flows in from a ...
+  Index from_b = 0, chain_b = 0, parts_b = 0;  // ... and out to b
+  Index rows = 0;                              // first in the pool: a's, then b's
 };
 struct RowCopy {
   Index row = 0, from = 0;
@@ -95,7 +105,8 @@ struct Program {
   std::vector<ChainPart> chains;  // pool
   std::vector<LinkPlan> links;    // two-terminal ones first
   Index two_terminal_links = 0;
-  std::vector<PortPlan> ports;
+  std::vector<SweepLink> sweep_links;
+  std::vector<PortPlan> ports;  // by column; those between known rows last
   std::vector<Index> leak_ports;
   std::vector<LoadPlan> loads;  // pure, then mixed, then direct (each by port), then linear
   Index pure = 0, mixed = 0, direct = 0;  // counts
@@ -103,6 +114,7 @@ struct Program {
   std::vector<BranchPlan> chargers, diodes, conductors;
   std::vector<ConverterPlan> converters;
   std::vector<ColumnPlan> columns;
+  bool all_still = true;
   std::vector<Index> entry_row, entry_upper;  // by lower entry; upper == lower: symmetric
   std::vector<Index> one_way;                 // lower entries that have an upper half of their own
   std::vector<Index> targets;                 // lower entries, in the order of elimination
@@ -110,7 +122,8 @@ struct Program {
   std::vector<RowFromX> from_x;
   std::vector<RowPair> pairs;
   std::vector<RowChain> row_chains;
-  std::vector<Index> chain_rows;  // pool
+  std::vector<LeafRows> leaf_rows, linear_rows, source_rows;  // pure and mixed, linear, sources
+  std::vector<Index> chain_rows;                              // pool
   std::vector<RowCopy> copies;
   Index folded = 0;
 

@@ -21,8 +21,36 @@ struct Setup {
   std::vector<double> table;  // [column][scenario]
   std::size_t scenarios;
 
-  Setup(const nets::Options& options, unsigned seed, std::size_t count, double spread)
+  // What varies and what is asked for: everything, or as in a day by the minute.
+  enum class Asked { everything, potentials_by_watts };
+
+  Setup(const nets::Options& options, unsigned seed, std::size_t count, double spread,
+        Asked asked = Asked::everything)
       : circuit(nets::RandomNet(seed).make(options).build()), scenarios(count) {
+    if (asked == Asked::everything)
+      vary_everything();
+    else
+      vary_watts();
+    nets::RandomNet random(seed + 1);
+    const Parameters base = circuit.parameters();
+    for (const Parameter& p : parameters)
+      for (std::size_t s = 0; s < scenarios; ++s)
+        table.push_back(base.get(p) * random.uniform(1.0 - spread, 1.0 + spread));
+  }
+
+  void vary_watts() {
+    for (std::uint32_t e = 0; e < circuit.element_count(); ++e) {
+      const ElementId id{e};
+      if (circuit.kind(id) == ElementKind::source) parameters.push_back({id, ParameterKind::emf_v});
+      if (circuit.kind(id) == ElementKind::load) parameters.push_back({id, ParameterKind::power_w});
+    }
+    for (std::uint32_t n = 0; n < circuit.node_count(); ++n)
+      quantities.push_back({QuantityKind::node_v, n});
+    quantities.push_back({QuantityKind::node_v, 1});  // twice, and last of all a difference
+    quantities.push_back({QuantityKind::voltage_v, 2});
+  }
+
+  void vary_everything() {
     for (std::uint32_t e = 0; e < circuit.element_count(); ++e) {
       const ElementId id{e};
       switch (circuit.kind(id)) {
@@ -45,11 +73,6 @@ struct Setup {
     for (std::uint32_t n = 0; n < circuit.node_count(); ++n)
       quantities.push_back({QuantityKind::node_v, n});
     quantities.push_back({QuantityKind::total_loss_w, 0});
-    nets::RandomNet random(seed + 1);
-    const Parameters base = circuit.parameters();
-    for (const Parameter& p : parameters)
-      for (std::size_t s = 0; s < scenarios; ++s)
-        table.push_back(base.get(p) * random.uniform(1.0 - spread, 1.0 + spread));
   }
 
   struct Answer {
@@ -112,7 +135,8 @@ nets::Options mixed() {
 TEST_CASE("a batch is the plain loop, bit for bit") {
   for (const unsigned seed : {11u, 12u, 13u, 14u, 15u, 16u}) {
     CAPTURE(seed);
-    const Setup setup(seed % 2 == 0 ? mixed() : nets::Options{.pairs = 7}, seed, 37, 0.3);
+    const Setup setup(seed % 2 == 0 ? mixed() : nets::Options{.pairs = 7}, seed, 37, 0.3,
+                      seed % 3 == 0 ? Setup::Asked::potentials_by_watts : Setup::Asked::everything);
     const Setup::Answer batch = setup.run(1, 0);
     Workspace workspace(setup.circuit);
     OperatingPoint point;
@@ -135,17 +159,41 @@ TEST_CASE("a batch is the plain loop, bit for bit") {
 }
 
 TEST_CASE("neither threads nor lanes change a bit") {
-  for (const unsigned seed : {21u, 22u, 23u}) {
-    const Setup setup(mixed(), seed, 101, 0.4);
-    const Setup::Answer one = setup.run(1, 1);
-    for (const int threads : {1, 2, 3, 7, 64})
-      for (const int lanes : {0, 1}) {
-        const Setup::Answer other = setup.run(threads, lanes);
-        CHECK(same_bits(one.block, other.block));
-        CHECK(one.status == other.status);
-        CHECK(other.report.solved == one.report.solved);
-      }
+  for (const auto asked : {Setup::Asked::everything, Setup::Asked::potentials_by_watts})
+    for (const unsigned seed : {21u, 22u, 23u}) {
+      const Setup setup(mixed(), seed, 101, 0.4, asked);
+      const Setup::Answer one = setup.run(1, 1);
+      for (const int threads : {1, 2, 7, 64})
+        for (const int lanes : {0, 1, 4, 8, 16}) {
+          const Setup::Answer other = setup.run(threads, lanes);
+          CHECK(same_bits(one.block, other.block));
+          CHECK(one.status == other.status);
+          CHECK(other.report.solved == one.report.solved);
+          if (lanes > 0) CHECK(other.report.lanes <= lanes);
+        }
+    }
+}
+
+TEST_CASE("a batch made ready gives for every table what a batch made for it gives") {
+  const Setup setup(mixed(), 25, 75, 0.4, Setup::Asked::potentials_by_watts);
+  Batch ready(setup.circuit, setup.parameters, setup.quantities);
+  CHECK(ready.parameter_count() == setup.parameters.size());
+  CHECK(ready.quantity_count() == setup.quantities.size());
+  const Setup::Answer whole = setup.run(1, 0);
+  // Stretches of the table, of several lengths, some of them narrower than the lanes.
+  std::vector<double> block(setup.quantities.size() * setup.scenarios, -1.0);
+  std::size_t first = 0;
+  for (const std::size_t count : {1ul, 16ul, 40ul, 18ul}) {
+    BatchTables tables;
+    tables.scenarios = count;
+    tables.table = {setup.table.data() + first, 1, static_cast<std::ptrdiff_t>(setup.scenarios)};
+    tables.block = {block.data() + first, 1, static_cast<std::ptrdiff_t>(setup.scenarios)};
+    tables.threads = count > 20 ? 2 : 1;
+    CHECK(ready.solve(tables).solved + ready.solve(tables).failed == count);
+    first += count;
   }
+  REQUIRE(first == setup.scenarios);
+  CHECK(same_bits(block, whole.block));
 }
 
 TEST_CASE("the order of the rows does not change a row") {
