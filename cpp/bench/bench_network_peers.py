@@ -348,6 +348,7 @@ def compare(case: Case, rounds: int) -> None:
     solvers["nightbus scalar"] = Nightbus(case, 1)
     solvers["nightbus 2 threads"] = Nightbus(case, 0, 2)
     solvers["nightbus single"] = Program(case, "nightbus-single")
+    solvers["nightbus single, read"] = Program(case, "nightbus-read")
     solvers["KLU refactor"] = Program(case, "klu")
     solvers["Eigen SparseLU"] = Program(case, "eigen")
     if case.net["nodes"] < 1000:
@@ -377,13 +378,13 @@ def compare(case: Case, rounds: int) -> None:
         f"\n{case.name}: {case.net['nodes'] - len(case.net['grounds'])} potentials, "
         f"{case.points} points, medians of {rounds} interleaved rounds"
     )
-    print(f"  {'solver':20s} {'points/s':>12s} {'nightbus is':>12s}   largest difference, V")
+    print(f"  {'solver':21s} {'points/s':>12s} {'nightbus is':>12s}   largest difference, V")
     for name, seconds in times.items():
         if not seconds:
             continue
         rate = case.points / statistics.median(seconds)
         gap = "another sweep" if "EMF" in name else f"{gaps[name]:.1e}"
-        print(f"  {name:20s} {rate:12,.0f} {own / rate:10.1f} x   {gap}")
+        print(f"  {name:21s} {rate:12,.0f} {own / rate:10.1f} x   {gap}")
 
 
 def main() -> None:

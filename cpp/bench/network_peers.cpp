@@ -4,8 +4,8 @@
 //
 //   network_peers export rack80               the network as JSON
 //   network_peers klu rack80 1440 [file]      processor seconds for the points; potentials as
-//   doubles into file network_peers eigen rack80 1440 [file] network_peers nightbus-single rack80
-//   1440 [file]
+//                                             doubles into file
+//   the same with eigen, nightbus-single (potentials) or nightbus-read (every element besides)
 #include <Eigen/SparseLU>
 #include <cstdio>
 #include <ctime>
@@ -243,17 +243,21 @@ double run_klu(const bench::Network& net, std::size_t points, std::vector<double
 }
 #endif
 
-double run_single(const bench::Network& net, std::size_t points, std::vector<double>& potentials) {
+// One solve at a time: potentials as the peers give them, or every element read as well.
+double run_single(const bench::Network& net, std::size_t points, bool read,
+                  std::vector<double>& potentials) {
   bench::Workload work(net, points);
   nightbus::Workspace workspace(work.compiled.circuit);
   nightbus::Parameters parameters = work.compiled.circuit.parameters();
   nightbus::OperatingPoint point;
-  nightbus::solve(work.compiled.circuit, parameters, workspace, {}, point);
+  nightbus::SolveOptions options;
+  options.read_elements = read;
+  nightbus::solve(work.compiled.circuit, parameters, workspace, options, point);
   const double begin = thread_seconds();
   for (std::size_t s = 0; s < points; ++s) {
     for (std::size_t c = 0; c < work.parameters.size(); ++c)
       parameters.set(work.parameters[c], work.table[c * points + s]);
-    nightbus::solve(work.compiled.circuit, parameters, workspace, {}, point);
+    nightbus::solve(work.compiled.circuit, parameters, workspace, options, point);
     std::copy(point.node_v.begin(), point.node_v.end(), &potentials[s * net.nodes]);
   }
   return thread_seconds() - begin;
@@ -273,7 +277,8 @@ int main(int count, char** words) {
   std::vector<double> potentials(points * net.nodes);
   double seconds = -1.0;
   if (what == "eigen") seconds = run_eigen(net, points, potentials);
-  if (what == "nightbus-single") seconds = run_single(net, points, potentials);
+  if (what == "nightbus-single") seconds = run_single(net, points, false, potentials);
+  if (what == "nightbus-read") seconds = run_single(net, points, true, potentials);
 #ifdef NIGHTBUS_HAS_KLU
   if (what == "klu") seconds = run_klu(net, points, potentials);
 #endif

@@ -269,6 +269,8 @@ struct SolveOptions {
   /// false: the entries of single resistors are not brought up to date; `wire_loss_w` holds their
   /// sum. For time steps, where nobody looks at each wire.
   bool read_wires = true;
+  /// false: node voltages, states and residual alone; no other entry need be brought up to date.
+  bool read_elements = true;
   bool careful = false;  ///< leave the fast path out, which has been tried (PointLanes)
   /// The answer beside start_v counts even where loads stand below their windows in it: somebody
   /// follows it in small steps, and has asked for a higher one before.

@@ -93,11 +93,12 @@ class FastRunner {
 
   int lanes() const { return kernel_->lanes; }
 
-  // Parameters and states every scenario starts from. Only what changed is computed again.
+  // Parameters and states every scenario starts from. Only what holds() saw change is computed
+  // again: the same numbers must have been shown to it just before.
   void set_base(std::span<const double> values, std::span<const std::uint8_t> on, bool hold_states);
   // Whether all numbers lie where the fold holds; looks only at those that differ from the last
   // set_base.
-  bool holds(std::span<const double> values) const;
+  bool holds(std::span<const double> values);
   // The numbers that differ from scenario to scenario.
   void set_columns(std::span<const std::uint32_t> slots);
   // Where these are, in the same order, and where potentials go. rows_are_read: row_v() is asked
@@ -124,7 +125,7 @@ class FastRunner {
 
  private:
   void allocate();
-  void take_powers();
+  void take_powers(std::span<const std::uint32_t> changed);
   void place_outputs(bool rows_are_read);
   void mark(std::span<const std::uint32_t> slots);
   void clear_marks();
@@ -139,7 +140,7 @@ class FastRunner {
   std::vector<ConverterConstants> converters_;
   std::vector<LockOutCheck> checks_;
   std::vector<VariedSlot> varied_;
-  std::vector<std::uint32_t> varied_of_slot_, changed_;
+  std::vector<std::uint32_t> varied_of_slot_, changed_, marked_;
   std::vector<OutputColumn> outputs_, copied_;
   std::vector<VariedPower> powers_;
   std::vector<double*> straight_, pair_straight_;

@@ -1,6 +1,7 @@
 // A kernel at work: which numbers went stale, the columns of a batch, the start.
 #include <algorithm>
 #include <cstring>
+#include <functional>
 #include <new>
 
 #include "network/equations.hpp"
@@ -37,7 +38,10 @@ void FastRunner::Free::operator()(double* block) const {
 }
 
 void FastRunner::clear_marks() {
+  marked_.clear();
   for (auto& list : dirty_) list.clear();
+  powers_.clear();
+  view_.powers = {};
   view_.dirty_ports = view_.dirty_matrix = view_.dirty_known = false;
 }
 
@@ -70,6 +74,8 @@ void FastRunner::mark(std::span<const std::uint32_t> slots) {
       }
     }
   for (auto& list : dirty_) {
+    if (std::adjacent_find(list.begin(), list.end(), std::greater_equal<>()) == list.end())
+      continue;
     std::sort(list.begin(), list.end());
     list.erase(std::unique(list.begin(), list.end()), list.end());
   }
@@ -103,18 +109,22 @@ bool each_difference(std::span<const double> a, std::span<const double> b, F dif
 }
 }  // namespace
 
-bool FastRunner::holds(std::span<const double> values) const {
-  if (ready_ && values_.size() == values.size())
-    return each_difference(values_, values, [&](Index s) { return path_->holds(s, values[s]); });
-  for (std::uint32_t s = 0; s < values.size(); ++s)
-    if (!path_->holds(s, values[s])) return false;
-  return true;
+bool FastRunner::holds(std::span<const double> values) {
+  changed_.clear();
+  if (!ready_ || values_.size() != values.size()) {
+    for (std::uint32_t s = 0; s < values.size(); ++s)
+      if (!path_->holds(s, values[s])) return false;
+    return true;
+  }
+  return each_difference(values_, values, [&](Index s) {
+    changed_.push_back(s);
+    return path_->holds(s, values[s]);
+  });
 }
 
 void FastRunner::set_base(std::span<const double> values, std::span<const std::uint8_t> on,
                           bool hold_states) {
   const Description& d = path_->description();
-  clear_marks();
   bool states_changed = !ready_;
   if (on_.size() != d.elements.size()) on_.assign(d.elements.size(), 1);
   if (on.empty()) {
@@ -152,19 +162,20 @@ void FastRunner::set_base(std::span<const double> values, std::span<const std::u
     view_.values = values_.data();
     kernel_->prepare(view_, memory_.get());
     ready_ = true;
+    clear_marks();
     mark({});
     return;
   }
-  changed_.clear();
-  each_difference(values_, values, [&](Index s) {
-    changed_.push_back(s);
-    return true;
-  });
   for (const std::uint32_t s : changed_) {
     values_[s] = values[s];
     wires_stale_ = wires_stale_ || of_wire_[s] != 0;
   }
-  if (!changed_.empty()) mark(changed_);
+  // The same numbers change from step to step: what hangs on them is known.
+  if (changed_ == marked_) return;
+  clear_marks();
+  mark(changed_);
+  take_powers(changed_);
+  marked_ = changed_;
 }
 
 std::optional<double> FastRunner::wire_loss_w(std::span<const double> node_v) {
@@ -201,7 +212,9 @@ void FastRunner::set_columns(std::span<const std::uint32_t> slots) {
   mark(slots);
   view_.plain = view_.dirty_chains.size == 0 && view_.dirty_links.size == 0 &&
                 view_.dirty_load_chains.size == 0 && !view_.dirty_matrix;
-  if (view_.plain) take_powers();
+  std::vector<std::uint32_t> sorted(slots.begin(), slots.end());
+  std::sort(sorted.begin(), sorted.end());
+  if (view_.plain) take_powers(sorted);
 }
 
 void FastRunner::set_tables(std::vector<VariedSlot> varied, std::vector<OutputColumn> outputs,
@@ -212,20 +225,27 @@ void FastRunner::set_tables(std::vector<VariedSlot> varied, std::vector<OutputCo
   place_outputs(rows_are_read);
 }
 
-// Loads of which only the watts vary need no look at their other numbers.
-void FastRunner::take_powers() {
+// Loads of which only the watts changed need no look at their other numbers. `changed` is sorted.
+void FastRunner::take_powers(std::span<const std::uint32_t> changed) {
   powers_.clear();
+  const auto& chains = dirty_[static_cast<std::size_t>(Stale::load_chain)];
   auto& dirty = dirty_[static_cast<std::size_t>(Stale::load)];
+  const Description& d = path_->description();
+  auto at = changed.begin();
   std::erase_if(dirty, [&](Index k) {
-    const LoadClass kind = path_->program().loads[k].kind;
-    if (kind != LoadClass::pure && kind != LoadClass::direct) return false;
+    const LoadPlan& plan = path_->program().loads[k];
+    if (plan.kind != LoadClass::pure && plan.kind != LoadClass::direct) return false;
     const std::uint32_t block = loads_[k].block;
-    for (const std::uint32_t other :
-         {slot::enabled, slot::scale, slot::current, slot::conductance, slot::fan, slot::minimum})
-      if (varied_of_slot_[block + other] != none) return false;
+    if (at != changed.begin() && *(at - 1) >= block) at = changed.begin();
+    at = std::lower_bound(at, changed.end(), block);
+    const std::uint32_t end = block + d.block_size(ElementKind::load);
+    for (auto s = at; s != changed.end() && *s < end; ++s)
+      if (*s != block + slot::power) return false;
+    if (!chains.empty() && std::binary_search(chains.begin(), chains.end(), k)) return false;
     const double scale =
         loads_[k].on ? values_[block + slot::enabled] * values_[block + slot::scale] : 0.0;
-    powers_.push_back({k, varied_of_slot_[block + slot::power], scale});
+    const std::uint32_t power = block + slot::power;
+    powers_.push_back({k, varied_of_slot_.empty() ? none : varied_of_slot_[power], power, scale});
     return true;
   });
   view_.dirty_loads = list_of(dirty);

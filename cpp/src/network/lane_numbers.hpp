@@ -216,7 +216,8 @@ struct Group {
   void what_varies() const {
     for (Index k = 0; k < p.powers.size; ++k) {
       const VariedPower& at = p.powers[k];
-      const Pack power = broadcast(at.scale) * m.varied[at.varied];
+      const Pack watts = at.varied == none ? broadcast(p.values[at.slot]) : m.varied[at.varied];
+      const Pack power = broadcast(at.scale) * watts;
       if (at.load < p.pure)
         m.leaf[at.load].c = behind<plain>(m, at.load).r * power;
       else

@@ -53,7 +53,8 @@ struct VariedSlot {
 // A load of constant power behind R whose watts are all that varies.
 struct VariedPower {
   Index load = 0;
-  std::uint32_t varied = 0;
+  std::uint32_t varied = 0;  // index into varied or `none`
+  std::uint32_t slot = 0;
   double scale = 1.0;
 };
 struct OutputColumn {

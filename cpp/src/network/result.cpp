@@ -92,6 +92,27 @@ Reading read_element(const Description& d, std::span<const double> values,
 
 namespace {
 
+// read_element() for the most frequent kind.
+void read_wire(const Description& d, std::span<const double> values, std::uint32_t e,
+               OperatingPoint& result) {
+  const Element& element = d.elements[e];
+  const ResistorFixed& fixed = d.resistors[element.fixed];
+  const double* block = &values[element.parameters];
+  const double v = result.node_v[element.a] - result.node_v[element.b];
+  const double i =
+      conductor_branch(
+          conductor_numbers(block[slot::resistance], fixed.temperature_coefficient,
+                            fixed.reference_c, block[slot::ambient], fixed.kelvin_per_watt),
+          v)
+          .current;
+  result.voltage_v[e] = v;
+  result.current_a[e] = i;
+  result.power_w[e] = result.loss_w[e] = v * i;
+  result.output_voltage_v[e] = result.output_current_a[e] = 0.0;
+  result.temp_c[e] = block[slot::ambient] + fixed.kelvin_per_watt * v * i;
+  result.states[e] = Reading{}.state;
+}
+
 // Losses of all resistors, without writing down each one's reading.
 double loss_of_resistors(const Description& d, const Net& net, std::span<const double> values,
                          std::span<const double> node_v) {
@@ -143,7 +164,13 @@ void read_all(const Description& d, const Net& net, std::span<const double> valu
   result.states.resize(count);
   const bool each = wires || !net.ideal_tree.empty();
   for (std::uint32_t e = 0; e < count; ++e) {
-    if (!each && d.elements[e].kind == ElementKind::resistor) continue;
+    if (d.elements[e].kind == ElementKind::resistor) {
+      if (!each) continue;
+      if (net.modes[e] == Mode::normal) {
+        read_wire(d, values, e, result);
+        continue;
+      }
+    }
     const Reading r = read_element(d, values, result.on, net.modes[e], floor_v, e, result.node_v);
     result.voltage_v[e] = r.voltage;
     result.current_a[e] = r.current;

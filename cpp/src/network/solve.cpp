@@ -100,9 +100,12 @@ class Solver {
     result_.status = SolveStatus::solved;
     result_.residual_a = group.residual_a[0];
     result_.iterations = group.iterations[0];
-    read_all(description_, net, values_, 1e-3 * path.scale_v(values_), result_, options_.read_wires,
-             options_.read_wires ? std::nullopt : runner.wire_loss_w(result_.node_v));
-    if (!std::isfinite(result_.balance_w)) return false;
+    if (options_.read_elements) {
+      read_all(description_, net, values_, 1e-3 * path.scale_v(values_), result_,
+               options_.read_wires,
+               options_.read_wires ? std::nullopt : runner.wire_loss_w(result_.node_v));
+      if (!std::isfinite(result_.balance_w)) return false;
+    }
     work_.ended_v.assign(result_.node_v.begin(), result_.node_v.end());
     return true;
   }
