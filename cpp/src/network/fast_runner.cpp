@@ -212,9 +212,9 @@ void FastRunner::set_columns(std::span<const std::uint32_t> slots) {
   mark(slots);
   view_.plain = view_.dirty_chains.size == 0 && view_.dirty_links.size == 0 &&
                 view_.dirty_load_chains.size == 0 && !view_.dirty_matrix;
-  std::vector<std::uint32_t> sorted(slots.begin(), slots.end());
-  std::sort(sorted.begin(), sorted.end());
-  if (view_.plain) take_powers(sorted);
+  changed_.assign(slots.begin(), slots.end());
+  std::sort(changed_.begin(), changed_.end());
+  take_powers(changed_);
 }
 
 void FastRunner::set_tables(std::vector<VariedSlot> varied, std::vector<OutputColumn> outputs,
@@ -241,6 +241,9 @@ void FastRunner::take_powers(std::span<const std::uint32_t> changed) {
     const std::uint32_t end = block + d.block_size(ElementKind::load);
     for (auto s = at; s != changed.end() && *s < end; ++s)
       if (*s != block + slot::power) return false;
+    if (!varied_of_slot_.empty())
+      for (std::uint32_t s = block; s < end; ++s)
+        if (s != block + slot::power && varied_of_slot_[s] != none) return false;
     if (!chains.empty() && std::binary_search(chains.begin(), chains.end(), k)) return false;
     const double scale =
         loads_[k].on ? values_[block + slot::enabled] * values_[block + slot::scale] : 0.0;
@@ -295,8 +298,10 @@ void FastRunner::place_outputs(bool rows_are_read) {
 void FastRunner::set_changed(std::span<const std::uint32_t> columns) {
   changed_.clear();
   for (const std::uint32_t k : columns) changed_.push_back(varied_[k].slot);
+  std::sort(changed_.begin(), changed_.end());
   clear_marks();
   mark(changed_);
+  take_powers(changed_);
 }
 
 void FastRunner::set_start(std::span<const double> node_v) {

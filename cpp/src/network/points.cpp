@@ -64,7 +64,7 @@ struct PointLanes::Impl {
 
 PointLanes::PointLanes(const Circuit& circuit, std::span<const Parameter> columns,
                        std::span<const int> loss_group, int lanes) {
-  const LaneKernel& kernel = lanes == 1 ? scalar_kernel() : widest_kernel();
+  const LaneKernel& kernel = choose_kernel(circuit.impl().fast().view(), lanes);
   impl_ = std::make_unique<Impl>(circuit, kernel);
   Impl& own = *impl_;
   const Description& d = own.description();
@@ -79,12 +79,14 @@ PointLanes::PointLanes(const Circuit& circuit, std::span<const Parameter> column
   changed_.assign(columns.size(), 1);
   own.last_changed = changed_;
   std::vector<VariedSlot> varied;
+  std::vector<std::uint32_t> slots;
   std::vector<std::vector<Impl::Mine>> of_element(d.elements.size());
   for (std::size_t c = 0; c < columns.size(); ++c) {
     const std::uint32_t at = d.offset(columns[c]);
     if (at == none) throw std::out_of_range("nightbus: this element has no such parameter");
     std::fill_n(own.table.begin() + static_cast<std::ptrdiff_t>(c * width), width, d.values[at]);
     varied.push_back({at, own.table.data() + c * width, 1});
+    slots.push_back(at);
     of_element[index(columns[c].element)].push_back({at, static_cast<std::uint32_t>(c)});
   }
   for (const auto& mine : of_element) {
@@ -111,7 +113,8 @@ PointLanes::PointLanes(const Circuit& circuit, std::span<const Parameter> column
   }
 
   own.runner.set_base(d.values, std::vector<std::uint8_t>(d.elements.size(), 1), true);
-  own.runner.set_columns(std::move(varied), {});
+  own.runner.set_columns(slots);
+  own.runner.set_tables(std::move(varied), {}, true);
   table_ = own.table.data();
   rows_ = own.runner.rows();
 
@@ -176,7 +179,7 @@ inline __attribute__((always_inline)) void wire_losses(const WireAt* wires, std:
 NIGHTBUS_ALSO_WIDE void wire_losses_of(int lanes, const WireAt* wires, std::size_t count,
                                        const double* rows, double* losses) {
   if (lanes == 1) wire_losses<1>(wires, count, rows, losses);
-  if (lanes == 2) wire_losses<2>(wires, count, rows, losses);
+  if (lanes == 4) wire_losses<4>(wires, count, rows, losses);
   if (lanes == 8) wire_losses<8>(wires, count, rows, losses);
   if (lanes == 16) wire_losses<16>(wires, count, rows, losses);
 }
