@@ -11,7 +11,7 @@ import numpy
 import numpy.typing
 import os
 import typing
-__all__: list[str] = ['Ampacity', 'Array', 'Assumption', 'AutonomyReport', 'AvailabilityReport', 'Balance', 'Bank', 'BankInputs', 'BankRecord', 'BankResult', 'BatchResult', 'BatteryChemistry', 'Bus', 'Candidate', 'Case', 'CaseInputs', 'CaseMargins', 'CaseResult', 'Catalogue', 'Change', 'ChangeOf', 'ChangeSet', 'Charger', 'ChargerResult', 'Circuit', 'CircuitBuilder', 'Citation', 'ClearSkyModel', 'Comparison', 'Compartment', 'CompartmentCase', 'CompartmentPlan', 'Conductor', 'ConductorFamily', 'ConductorSize', 'Converter', 'ConverterResult', 'ConverterTopology', 'Device', 'DeviceKind', 'DeviceNeed', 'Dimension', 'EfficiencyPoint', 'EndVolts', 'EnergyPlan', 'EnergyShare', 'Error', 'Fan', 'Figure', 'FigureChange', 'Finding', 'FindingChange', 'FindingKind', 'HeatPlan', 'HeatSources', 'IncidenceModel', 'Influence', 'InputError', 'Installation', 'InterruptRating', 'Load', 'LoadRecord', 'LoadResult', 'LookupError', 'MarginPoint', 'MeasuredData', 'MeasuredExplanation', 'MonthPlan', 'MonthlyAir', 'NetworkMargins', 'NetworkPoint', 'NextReading', 'NightReport', 'OpeningPoint', 'Optimality', 'Outcome', 'OvercurrentForm', 'ParameterKind', 'Pedigree', 'PlanData', 'PlanVerdict', 'PoeLink', 'PoeResult', 'Price', 'Problem', 'QuantityKind', 'Range', 'Reading', 'RuleSet', 'RuleUse', 'Rules', 'Run', 'RunPlan', 'RunResult', 'Severity', 'SimulationData', 'SimulationEvent', 'SimulationModel', 'Site', 'SizeSystem', 'SizeUp', 'SkyModel', 'SolveStatus', 'Span', 'SunTimes', 'Suspect', 'SystemData', 'Table', 'TableValue', 'TradeOffPoint', 'Verdict', 'WiringPlan', 'air_density_kg_per_m3', 'air_pressure_ratio', 'airflow_m3s', 'as_measured', 'battery_days', 'capacitor_life_h', 'check_run', 'check_system', 'clear_sky', 'compare', 'comparison_json', 'damage_line', 'default_cases', 'describe_simulation', 'dimension_name', 'diode_current_a', 'diode_points', 'erbs', 'examine_system', 'extraterrestrial_wm2', 'faiman_cell_c', 'field_reference', 'field_table', 'figure_name', 'finding_kind', 'finding_kinds', 'incidence_modifier', 'inside_unit', 'json_schema', 'loads_readings', 'loads_system', 'make_plan', 'measured_json', 'monthly_air', 'near_misses', 'number_paths', 'persistent_clearness', 'plain_year', 'plain_years', 'plan_json', 'plane_irradiance', 'print_quantity', 'print_range', 'quantity', 'range', 'read_readings', 'read_system', 'relative_air_mass', 'render', 'show_quantity', 'simple_power_w', 'status_sentence', 'sun_positions', 'sun_times', 'temperature_rise_k', 'unit_spellings', 'what_if', 'what_matters', 'widest_lanes', 'worst', 'write_system']
+__all__: list[str] = ['Ampacity', 'Array', 'Assumption', 'AutonomyReport', 'AvailabilityReport', 'Balance', 'Bank', 'BankInputs', 'BankRecord', 'BankResult', 'Batch', 'BatchResult', 'BatteryChemistry', 'Bus', 'Candidate', 'Case', 'CaseInputs', 'CaseMargins', 'CaseResult', 'Catalogue', 'Change', 'ChangeOf', 'ChangeSet', 'Charger', 'ChargerResult', 'Circuit', 'CircuitBuilder', 'Citation', 'ClearSkyModel', 'Comparison', 'Compartment', 'CompartmentCase', 'CompartmentPlan', 'Conductor', 'ConductorFamily', 'ConductorSize', 'Converter', 'ConverterResult', 'ConverterTopology', 'Device', 'DeviceKind', 'DeviceNeed', 'Dimension', 'EfficiencyPoint', 'EndVolts', 'EnergyPlan', 'EnergyShare', 'Error', 'Fan', 'Figure', 'FigureChange', 'Finding', 'FindingChange', 'FindingKind', 'HeatPlan', 'HeatSources', 'IncidenceModel', 'Influence', 'InputError', 'Installation', 'InterruptRating', 'Load', 'LoadRecord', 'LoadResult', 'LookupError', 'MarginPoint', 'MeasuredData', 'MeasuredExplanation', 'MonthPlan', 'MonthlyAir', 'NetworkMargins', 'NetworkPoint', 'NextReading', 'NightReport', 'OpeningPoint', 'Optimality', 'Outcome', 'OvercurrentForm', 'ParameterKind', 'Pedigree', 'PlanData', 'PlanVerdict', 'PoeLink', 'PoeResult', 'Price', 'Problem', 'QuantityKind', 'Range', 'Reading', 'RuleSet', 'RuleUse', 'Rules', 'Run', 'RunPlan', 'RunResult', 'Severity', 'SimulationData', 'SimulationEvent', 'SimulationModel', 'Site', 'SizeSystem', 'SizeUp', 'SkyModel', 'SolveStatus', 'Span', 'SunTimes', 'Suspect', 'SystemData', 'Table', 'TableValue', 'TradeOffPoint', 'Verdict', 'WiringPlan', 'air_density_kg_per_m3', 'air_pressure_ratio', 'airflow_m3s', 'as_measured', 'battery_days', 'capacitor_life_h', 'check_run', 'check_system', 'clear_sky', 'compare', 'comparison_json', 'damage_line', 'default_cases', 'describe_simulation', 'dimension_name', 'diode_current_a', 'diode_points', 'erbs', 'examine_system', 'extraterrestrial_wm2', 'faiman_cell_c', 'field_reference', 'field_table', 'figure_name', 'finding_kind', 'finding_kinds', 'incidence_modifier', 'inside_unit', 'json_schema', 'loads_readings', 'loads_system', 'make_plan', 'measured_json', 'monthly_air', 'near_misses', 'number_paths', 'persistent_clearness', 'plain_year', 'plain_years', 'plan_json', 'plane_irradiance', 'print_quantity', 'print_range', 'quantity', 'range', 'read_readings', 'read_system', 'relative_air_mass', 'render', 'show_quantity', 'simple_power_w', 'status_sentence', 'sun_positions', 'sun_times', 'temperature_rise_k', 'unit_spellings', 'what_if', 'what_matters', 'widest_lanes', 'worst', 'write_system']
 class Error(Exception):
     """
     Base of everything nightbus raises.
@@ -5265,6 +5265,22 @@ class BatchResult:
         """
         [scenario x quantity]
         """
+class Batch:
+    """
+    A batch made ready: solve_batch for many tables of the same columns.
+    """
+    def solve(self, table: typing.Annotated[numpy.typing.ArrayLike, numpy.float64], *, threads: typing.SupportsInt | typing.SupportsIndex = 1, out: typing.Annotated[numpy.typing.ArrayLike, numpy.float64] | None = None) -> BatchResult:
+        """
+        Solve each row of `table` ([scenario x parameter], float64, any strides, not copied).
+        
+        One call at a time: a second thread waits for the first.
+        """
+    @property
+    def parameter_count(self) -> int:
+        ...
+    @property
+    def quantity_count(self) -> int:
+        ...
 class MarginPoint:
     """
     Where growing loads meet a limit.
@@ -5325,6 +5341,10 @@ class Circuit:
     """
     A compiled network: solved many times, shared by threads.
     """
+    def batch(self, parameters: collections.abc.Sequence[tuple[typing.SupportsInt | typing.SupportsIndex, ParameterKind]], quantities: collections.abc.Sequence[tuple[QuantityKind, typing.SupportsInt | typing.SupportsIndex]], *, lanes: typing.SupportsInt | typing.SupportsIndex = 0, previous_on: collections.abc.Sequence[typing.SupportsInt | typing.SupportsIndex] = []) -> Batch:
+        """
+        Make a batch ready for many tables of the same columns.
+        """
     def fault_currents(self, points: collections.abc.Sequence[tuple[typing.SupportsInt | typing.SupportsIndex, typing.SupportsInt | typing.SupportsIndex]], changes: collections.abc.Sequence[tuple[typing.SupportsInt | typing.SupportsIndex, ParameterKind, typing.SupportsFloat | typing.SupportsIndex]] = []) -> numpy.typing.NDArray[numpy.float64]:
         """
         Bolted fault current in A between each (p, n).
