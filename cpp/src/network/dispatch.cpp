@@ -7,7 +7,7 @@ namespace nightbus::network_detail {
 namespace {
 
 // What a group may lay out, of which it reads about half: a second-level cache of 1 to 2 MiB.
-constexpr std::size_t cache_bytes = std::size_t{3} * 1024 * 1024;
+constexpr std::size_t cache_bytes = std::size_t{4} * 1024 * 1024;
 
 std::vector<const LaneKernel*> find_kernels() {
   std::vector<const LaneKernel*> found{&scalar_kernel()};
