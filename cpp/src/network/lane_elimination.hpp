@@ -155,7 +155,8 @@ inline void sweep(const LaneView& p, Memory& m, const Mask& active, Evaluation& 
   Pack worst_a = zero;
   Pack worst_step = zero;
   Pack sign = broadcast(1.0);
-  Pack current, slope;
+  Pack current{};
+  Pack slope{};
   for (Index k = 0; k < p.unknowns; ++k) {
     const ColumnPlan& column = p.columns[k];
     const Pack x = m.node[k].x;

@@ -43,7 +43,7 @@ inline std::size_t lay_out(const LaneView& p, double* base, Memory& m) {
   std::size_t used = 0;  // doubles
   const auto take = [&]<class T>(T*& to, std::size_t count) {
     to = base == nullptr ? nullptr : reinterpret_cast<T*>(base + used);
-    used += count * (sizeof(T) / sizeof(double));
+    used += count * sizeof(T) / sizeof(double);
   };
   take(m.node, p.total);
   take(m.leaf, p.pure + p.mixed);
