@@ -236,6 +236,15 @@ def test_new_writes_a_file_that_plans_without_a_terminal(tmp_path: Path) -> None
     assert run("new", path, "--force", "--json").returncode == 0
 
 
+@pytest.mark.parametrize("chemistry", ["LFP", "flooded", "AGM", "gel"])
+@pytest.mark.parametrize("bank", ["12 V 200 Ah", "24 V 150 Ah"])
+def test_no_starter_file_begins_with_a_danger(chemistry: str, bank: str, tmp_path: Path) -> None:
+    path = tmp_path / "starter.toml"
+    flags = ("--place", "47.5, 11.2", "--chemistry", chemistry, "--bank", bank, "--solar", "600 W")
+    assert run("new", path, "--title", "Fire lookout", *flags).returncode == 0
+    assert nb.plan(nb.read(path)).verdict != "danger"
+
+
 def test_new_marks_what_was_not_answered_and_refuses_nonsense(tmp_path: Path) -> None:
     text = starter(Answers(title="X"))
     assert text.count("not answered: change it") >= 4

@@ -148,7 +148,7 @@ feed = {{ from = "main bus", length = "2 m" }}
 name = "switch"
 typical = "8 W"
 peak = "12 W"
-window = "9 V to 28 V"
+window = "9 V to 32 V"
 feed = {{ from = "main bus", length = "2 m" }}
 
 # [[load]]
