@@ -10,7 +10,7 @@ namespace {
 constexpr std::size_t cache_bytes = std::size_t{4} * 1024 * 1024;
 
 std::vector<const LaneKernel*> find_kernels() {
-  std::vector<const LaneKernel*> found{&scalar_kernel()};
+  std::vector<const LaneKernel*> found{scalar_kernel()};
 #if defined(__x86_64__) || defined(__i386__)
   __builtin_cpu_init();
   const auto take = [&](const LaneKernel* kernel) {

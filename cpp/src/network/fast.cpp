@@ -89,7 +89,7 @@ void FastPath::set_base() {
   base_port_.assign(view_.ports.size + 1, {});
   base_direct_p_.assign(view_.direct + 1, 0.0);
   std::vector<double> leaf_c(view_.pure + view_.mixed + 1, 0.0);
-  const LaneKernel& kernel = scalar_kernel();
+  const LaneKernel& kernel = *scalar_kernel();
   std::vector<double> memory(kernel.memory(view_) + 8, 0.0);
   kernel.prepare(view_, memory.data());
   BaseNumbers base{base_off_.data(), base_inverse_.data(),  base_port_.data(),

@@ -1,34 +1,8 @@
 // The lane kernel for AVX-512: two registers of eight lanes. Built with its own flags.
-#include "network/lane_view.hpp"
-
 #if defined(__AVX512F__)
-
 #define NIGHTBUS_LANE_BYTES 64
-#define NIGHTBUS_LANE_REGISTERS 2
-
-namespace nightbus::network_detail::avx512_lanes {
-
-#include "network/lane_kernel.hpp"
-
-}  // namespace nightbus::network_detail::avx512_lanes
-
-namespace nightbus::network_detail {
-
-const LaneKernel* avx512_kernel() {
-  using namespace avx512_lanes;
-  static const LaneKernel kernel{lanes,     memory_needed, prepare_all,
-                                 run_group, take_base_of,  row_values_of};
-  return &kernel;
-}
-
-}  // namespace nightbus::network_detail
-
-#else
-
-namespace nightbus::network_detail {
-const LaneKernel* avx512_kernel() {
-  return nullptr;
-}
-}  // namespace nightbus::network_detail
-
 #endif
+#define NIGHTBUS_LANE_REGISTERS 2
+#define NIGHTBUS_LANE_SPACE avx512_lanes
+#define NIGHTBUS_LANE_KERNEL avx512_kernel
+#include "network/lane_kernel_file.hpp"

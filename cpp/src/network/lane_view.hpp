@@ -170,8 +170,8 @@ struct LaneKernel {
   const double* (*row_values)(const LaneView&, const double* memory) = nullptr;  // [row × lane]
 };
 
-const LaneKernel& scalar_kernel();
-const LaneKernel* avx2_narrow_kernel();  // nullptr when not built for this machine
+const LaneKernel* scalar_kernel();
+const LaneKernel* avx2_narrow_kernel();  // these: nullptr when not built for this machine
 const LaneKernel* avx2_kernel();
 const LaneKernel* avx512_narrow_kernel();
 const LaneKernel* avx512_kernel();

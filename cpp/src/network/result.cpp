@@ -99,12 +99,7 @@ void read_wire(const Description& d, std::span<const double> values, std::uint32
   const ResistorFixed& fixed = d.resistors[element.fixed];
   const double* block = &values[element.parameters];
   const double v = result.node_v[element.a] - result.node_v[element.b];
-  const double i =
-      conductor_branch(
-          conductor_numbers(block[slot::resistance], fixed.temperature_coefficient,
-                            fixed.reference_c, block[slot::ambient], fixed.kelvin_per_watt),
-          v)
-          .current;
+  const double i = conductor_branch(conductor_of(d, values, e), v).current;
   result.voltage_v[e] = v;
   result.current_a[e] = i;
   result.power_w[e] = result.loss_w[e] = v * i;

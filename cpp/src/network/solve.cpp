@@ -75,7 +75,7 @@ class Solver {
     const FastPath& path = circuit_.fast();
     const Net& net = *circuit_.net;
     if (!net.ideal_loops.empty()) return false;
-    if (!work_.runner) work_.runner = std::make_unique<FastRunner>(path, scalar_kernel());
+    if (!work_.runner) work_.runner = std::make_unique<FastRunner>(path, *scalar_kernel());
     FastRunner& runner = *work_.runner;
     if (!runner.holds(values_)) return false;
     if (!options_.previous_on.empty())
